@@ -1,0 +1,1 @@
+"""Whether it works: formulas, checks and clearance, in coherent SI units."""

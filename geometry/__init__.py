@@ -1,0 +1,1 @@
+"""What the parts are, and their exact shapes, in millimetres."""

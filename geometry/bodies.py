@@ -1,0 +1,87 @@
+"""Shapes that need no CAD kernel, and the bodies of a placed actuator in its surroundings (mm)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Axis = Literal["x", "y", "z"]
+Role = Literal["actuator", "load", "guide", "housing", "cover", "electronics", "cable", "keep_out"]
+Point = tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class Box:
+    """A box along the axes, from its low corner to its high corner (mm)."""
+
+    low: Point
+    high: Point
+
+
+@dataclass(frozen=True)
+class Cylinder:
+    """A cylinder along an axis (mm): centre on the two other axes in the order x, y, z, and its span."""
+
+    axis: Axis
+    centre: tuple[float, float]
+    radius: float
+    span: tuple[float, float]
+
+
+Primitive = Box | Cylinder
+
+
+@dataclass(frozen=True)
+class Shape:
+    """What is added less what is cut; the added pieces meet at most on faces, each cut lies inside one piece."""
+
+    adds: tuple[Primitive, ...]
+    cuts: tuple[Primitive, ...] = ()
+
+
+@dataclass(frozen=True)
+class FileShape:
+    """A STEP or STL file of the user (mm once read with its unit), placed by a shift of its origin."""
+
+    path: str
+    unit: str = "mm"
+    solid_name: str = ""
+    shift: Point = (0.0, 0.0, 0.0)
+    surface_only: bool = False
+
+
+@dataclass(frozen=True)
+class Body:
+    """One body of the placed assembly at travel s = 0 (mm, kg); what `moves` shifts along +z by s."""
+
+    name: str
+    role: Role
+    moves: bool
+    shape: Shape | FileShape
+    part_of_actuator: bool = False
+    material: str = ""
+    mass_kg: float | None = None
+    centre: Point | None = None
+    colour: tuple[float, float, float, float] = (0.6, 0.6, 0.65, 1.0)
+    source: str = ""
+
+
+@dataclass(frozen=True)
+class Contact:
+    """A pair that is meant to touch: over which travel (None: all of it) and how much overlap is allowed (mm3)."""
+
+    a: str
+    b: str
+    travel: tuple[float, float] | None = None
+    overlap_mm3: float = 0.0
+
+
+@dataclass(frozen=True)
+class ClearanceClasses:
+    """Required gaps by the class of the pair (mm)."""
+
+    moving_to_fixed: float = 0.5
+    moving_to_electronics: float = 2.0
+    moving_to_cable: float = 3.0
+    moving_to_moving: float = 0.0
+    fixed_to_fixed: float = 0.0

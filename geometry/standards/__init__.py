@@ -1,0 +1,1 @@
+"""Thread families as data: one TOML file each."""
