@@ -193,8 +193,8 @@ def planetary(
     """Find the tooth numbers of one planetary stage (ring fixed) for a ratio, or say what refuses it.
 
     Exact sets by size; without any, the nearest within `tolerance` (relative); if one stage cannot, pairs of
-    stages. The fewest teeth are our own choice. Raises InputError for arguments that are no numbers of a gear.
-    Source of the conditions: see `stage_rules`.
+    stages. The fewest teeth are our own choice. Source of the conditions: see `stage_rules`.
+    Raises InputError for arguments that are no numbers of a gear.
     """
     _refuse_arguments(ratio, planets, max_ring, min_sun, min_planet, tolerance)
     sets = _all_sets(planets, max_ring, min_sun)
