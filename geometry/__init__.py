@@ -1,1 +1,3 @@
 """What the parts are, and their exact shapes, in millimetres."""
+
+VERSION = "0.1.0"

@@ -1,0 +1,67 @@
+"""How numbers, bands and verdicts are written for people."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+VERDICTS = ("FAIL", "NOT CHECKED", "NOT PROVEN", "WARN", "PASS", "INFO")  # worst first
+COLOURS = {
+    "FAIL": "bold red",
+    "NOT CHECKED": "bold magenta",
+    "NOT PROVEN": "magenta",
+    "WARN": "yellow",
+    "PASS": "green",
+    "INFO": "dim",
+}
+
+
+def number(value: float | None, digits: int = 4) -> str:
+    """Write a number with so many significant digits, without an exponent where people would not use one."""
+    if value is None:
+        return "-"
+    if value == 0.0:
+        return "0"
+    size = math.floor(math.log10(abs(value)))
+    if not -4 <= size < 7:
+        return f"{value:.{digits - 1}e}"
+    decimals = max(digits - 1 - size, 0)
+    text = f"{value:.{decimals}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def measure(value: float | Mapping[str, float] | None, unit: str = "") -> str:
+    """Write a value or a band {"low", "nominal", "high"} with its unit."""
+    if value is None:
+        return "-"
+    text = (
+        f"{number(value['low'])} .. {number(value['high'])}" if isinstance(value, Mapping) else number(value)
+    )
+    return f"{text} {unit}".rstrip()
+
+
+def millimetres(value: float | None) -> str:
+    """Write a gap or a position to a micrometre, which is what the meshes can promise."""
+    return "-" if value is None else f"{value + 0.0:.3f}"
+
+
+def window(span: Iterable[float] | None) -> str:
+    """Write a stretch of travel in mm."""
+    if span is None:
+        return ""
+    low, high = span
+    return f"{number(low)} .. {number(high)}"
+
+
+def tally(verdicts: Iterable[str]) -> str:
+    """Count verdicts, worst first: `1 NOT PROVEN, 3 WARN, 20 PASS`."""
+    counts: Counter[str] = Counter(verdicts)
+    return ", ".join(f"{counts[word]} {word}" for word in VERDICTS if counts[word])
+
+
+def heading(design: Mapping[str, Any]) -> str:
+    """Name the design that a report is about: title, file and the first digits of its sha256."""
+    title = design.get("title") or "untitled design"
+    return f"{title}   ({design['file']}, sha256 {design['sha256'][:12]})"
