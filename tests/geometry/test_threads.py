@@ -1,0 +1,114 @@
+"""Designations: what is read, what is refused and how, and that a family is one file."""
+
+import math
+import subprocess
+import sys
+
+import pytest
+
+from geometry.errors import InputError
+from geometry.threads import families, thread
+
+ALL_SIZES = [size.designation for family in families() for size in family.sizes]
+
+
+@pytest.mark.parametrize(
+    ("written", "canonical", "starts", "hand"),
+    [
+        ("M3", "M3x0.5", 1, "right"),
+        ("m4×0.5", "M4x0.5", 1, "right"),
+        (" M 8 X 1.25 ", "M8x1.25", 1, "right"),
+        ("M8xPh2.5P1.25", "M8xPh2.5P1.25", 2, "right"),
+        ("Tr 8×1.5", "Tr8x1.5", 1, "right"),
+        ("tr8x1.5lh", "Tr8x1.5 LH", 1, "left"),
+        ("Tr8x1.5-LH", "Tr8x1.5 LH", 1, "left"),
+        ("Tr8x8(P2)", "Tr8x8(P2)", 4, "right"),
+        ("Tr 8 x 8 (P2) LH", "Tr8x8(P2) LH", 4, "left"),
+        ("Tr8x2(P2)", "Tr8x2", 1, "right"),
+        ("1/2-10 ACME", "1/2-10 ACME", 1, "right"),
+        ("1/4-16acme LH", "1/4-16 ACME LH", 1, "left"),
+    ],
+)
+def test_designations_are_read_whatever_their_case_and_spaces(written, canonical, starts, hand):
+    made = thread(written)
+    assert (made.designation, made.starts, made.hand) == (canonical, starts, hand)
+    assert made.lead_mm == pytest.approx(starts * made.pitch_mm, rel=1e-15)
+
+
+@pytest.mark.parametrize(
+    ("written", "message", "repair"),
+    [
+        ("M4x0.6", "known are M4x0.7, M4x0.5", "write M4x0.7"),
+        ("M3.2", "nearest are M3x0.5, M3x0.35, M3.5x0.6", "write M3x0.5"),
+        ("Tr8", "has no pitch", "write Tr8x1.5"),
+        ("Tr8x8", "known are Tr8x1.5, Tr8x2", "or Tr8x8(P2) for 4 starts"),
+        ("Tr8x3(P2)", "lead 3 and pitch 2 mm: 1.5 starts", "write Tr8x2"),
+        ("Tr8x32(P2)", "16 starts", "write Tr8x16(P2)"),
+        ("M3x0", "pitch must lie above 0", "write it like M3x0.5"),
+        ("M" + "9" * 400, "diameter must lie above 0 and below 1e+06", "write it like M3x0.5"),
+        ("1/0-10 ACME", "diameter must lie above 0", "write it like 1/2-10 ACME"),
+        ("1 1/4-5 ACME", "31.75 mm", "write 1-5 ACME"),
+        ("M3,5", "follows no known designation", "write it like"),
+        ("", "follows no known designation", "write it like"),
+    ],
+)
+def test_an_unknown_thread_is_refused_with_the_smallest_repair(written, message, repair):
+    with pytest.raises(InputError) as refusal:
+        thread(written)
+    (problem,) = refusal.value.problems
+    assert message in problem.message
+    assert repair in problem.repair
+
+
+@pytest.mark.parametrize("designation", ALL_SIZES)
+def test_each_outline_has_the_diameters_and_flanks_of_its_record(designation):
+    made = thread(designation)
+    assert made.designation == designation
+    assert made.source
+    assert 2 * made.external.largest_radius_mm == pytest.approx(made.major_diameter_mm, abs=1e-9)
+    assert 2 * made.external.smallest_radius_mm == pytest.approx(made.root_diameter_mm, abs=1e-9)
+    assert 2 * made.internal.largest_radius_mm == pytest.approx(made.internal_major_diameter_mm, abs=1e-9)
+    assert 2 * made.internal.smallest_radius_mm == pytest.approx(made.internal_minor_diameter_mm, abs=1e-9)
+    assert made.root_clearance_mm >= 0
+    for member in (made.external, made.internal):
+        assert member.pitch_mm == pytest.approx(made.pitch_mm, rel=1e-12)
+        flanks = [p for p in member.pieces if p.degree == 1 and not p.is_land]
+        assert len(flanks) == 2
+        for flank, angle in zip(flanks, (made.flank_angle_deg, made.back_flank_angle_deg), strict=True):
+            (s0, r0), (s1, r1) = flank.poles
+            assert math.degrees(math.atan2(s1 - s0, abs(r1 - r0))) == pytest.approx(angle, abs=1e-6)
+            # At the pitch diameter ridge and groove are equally wide: half a pitch each.
+            at_pitch = s0 + (made.pitch_diameter_mm / 2 - r0) * (s1 - s0) / (r1 - r0)
+            assert abs(at_pitch / made.pitch_mm % 0.5 - 0.25) < 1e-6
+
+
+def test_threads_that_are_not_first_choice_or_not_in_the_standard_say_so():
+    assert "not the first choice" in thread("Tr8x2").notes[0]
+    assert thread("Tr6x1").notes == ("not in the standard; common practice",)
+    assert thread("Tr8x1.5").notes == ()
+
+
+def test_a_family_is_one_file(tmp_path, monkeypatch):
+    from geometry import threads as module
+
+    folder = module.resources.files("geometry.standards")
+    text = (folder / "iso_metric.toml").read_text(encoding="utf-8")
+    text = text.replace("'M(", "'Q(").replace('"M{', '"Q{').replace('"ISO metric"', '"invented"')
+    (tmp_path / "invented.toml").write_text(text, encoding="utf-8")
+    monkeypatch.setattr(module.resources, "files", lambda package: tmp_path)
+    families.cache_clear()
+    try:
+        assert [family.name for family in families()] == ["invented"]
+        assert thread("Q3").designation == "Q3x0.5"
+    finally:
+        monkeypatch.undo()
+        families.cache_clear()
+
+
+def test_reading_threads_loads_no_kernel():
+    code = (
+        "import sys; from geometry.threads import thread; thread('M3');"
+        "print([m for m in ('OCP', 'cadquery', 'trimesh', 'scipy', 'pydantic', 'pint') if m in sys.modules])"
+    )
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert run.stdout.strip() == "[]"
