@@ -1,0 +1,117 @@
+"""Power screws: angles, torques, efficiency, holding. Coherent SI; floats or arrays."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+
+def lead_angle_rad(lead_m: Any, pitch_diameter_m: Any) -> Any:
+    """Lead angle on the pitch diameter (rad), tan(lambda) = lead / (pi d2).
+
+    Source: Shigley, Mechanical Engineering Design 9e, section 8-2.
+    """
+    return np.arctan(lead_m / (np.pi * pitch_diameter_m))
+
+
+def friction_angle_rad(friction: Any, flank_angle_rad: Any) -> Any:
+    """Friction angle of a thread (rad), tan(phi') = mu / cos(alpha), alpha the flank angle in the axial section.
+
+    Source: Shigley 9e, eq. 8-5 (sec alpha).
+    """
+    return np.arctan(friction / np.cos(flank_angle_rad))
+
+
+def torque_per_force_m(lead_m: Any, pitch_diameter_m: Any, friction: Any, flank_angle_rad: Any) -> Any:
+    """Raising torque per axial force (m), d2 / 2 tan(lambda + phi'); infinite where the screw cannot be turned.
+
+    Source: Shigley 9e, eq. 8-5, written with angles.
+    """
+    angle = lead_angle_rad(lead_m, pitch_diameter_m) + friction_angle_rad(friction, flank_angle_rad)
+    return pitch_diameter_m / 2.0 * np.where(angle < np.pi / 2.0, np.tan(angle), np.inf)
+
+
+def raise_torque_nm(
+    force_n: Any,
+    pitch_diameter_m: Any,
+    lead_m: Any,
+    friction: Any,
+    flank_angle_rad: Any,
+    collar_friction: Any,
+    collar_diameter_m: Any,
+) -> Any:
+    """Torque that moves a load against its force (N*m), thrust collar on its mean diameter included.
+
+    Source: Shigley 9e, eq. 8-1, 8-5 and 8-6.
+    """
+    thread = force_n * torque_per_force_m(lead_m, pitch_diameter_m, friction, flank_angle_rad)
+    return thread + collar_torque_nm(force_n, collar_friction, collar_diameter_m)
+
+
+def lower_torque_nm(
+    force_n: Any,
+    pitch_diameter_m: Any,
+    lead_m: Any,
+    friction: Any,
+    flank_angle_rad: Any,
+    collar_friction: Any,
+    collar_diameter_m: Any,
+) -> Any:
+    """Torque that moves a load along with its force (N*m); negative where the load drives the screw.
+
+    Source: Shigley 9e, eq. 8-2 and 8-6, with sec(alpha) as in 8-5.
+    """
+    angle = friction_angle_rad(friction, flank_angle_rad) - lead_angle_rad(lead_m, pitch_diameter_m)
+    thread = force_n * pitch_diameter_m / 2.0 * np.tan(angle)
+    return thread + collar_torque_nm(force_n, collar_friction, collar_diameter_m)
+
+
+def collar_torque_nm(force_n: Any, collar_friction: Any, collar_diameter_m: Any) -> Any:
+    """Friction torque of a thrust collar (N*m) on its mean diameter, F mu d / 2. Source: Shigley 9e, eq. 8-6."""
+    return force_n * collar_friction * collar_diameter_m / 2.0
+
+
+def efficiency(lead_m: Any, pitch_diameter_m: Any, friction: Any, flank_angle_rad: Any) -> Any:
+    """Efficiency of the thread from torque to force, tan(lambda) / tan(lambda + phi').
+
+    Source: Shigley 9e, eq. 8-4.
+    """
+    work = lead_m / (2.0 * np.pi)
+    return work / torque_per_force_m(lead_m, pitch_diameter_m, friction, flank_angle_rad)
+
+
+def holding_ratio(lead_m: Any, pitch_diameter_m: Any, friction: Any, flank_angle_rad: Any) -> Any:
+    """How many times thread friction exceeds what holds the load, (mu / cos alpha) / tan(lambda).
+
+    Source: Shigley 9e, eq. 8-3 (self-locking where it is above 1).
+    """
+    slope = np.tan(lead_angle_rad(lead_m, pitch_diameter_m))
+    return friction / np.cos(flank_angle_rad) / slope
+
+
+def threshold_friction(lead_m: Any, pitch_diameter_m: Any, flank_angle_rad: Any) -> Any:
+    """Friction below which the load turns the screw, tan(lambda) cos(alpha). Source: Shigley 9e, eq. 8-3."""
+    return np.tan(lead_angle_rad(lead_m, pitch_diameter_m)) * np.cos(flank_angle_rad)
+
+
+def push_force_n(
+    torque_nm: Any, pitch_diameter_m: Any, lead_m: Any, friction: Any, flank_angle_rad: Any
+) -> Any:
+    """Axial force that a screw torque can push with (N). Source: Shigley 9e, eq. 8-5 solved for the force."""
+    return torque_nm / torque_per_force_m(lead_m, pitch_diameter_m, friction, flank_angle_rad)
+
+
+def rotation_rad_s(speed_m_s: Any, lead_m: Any) -> Any:
+    """Screw speed (rad/s) for a nut speed, 2 pi v / lead. Source: definition of lead, ISO 5408 (from memory)."""
+    return 2.0 * np.pi * speed_m_s / lead_m
+
+
+def sliding_speed_m_s(speed_m_s: Any, lead_m: Any, pitch_diameter_m: Any) -> Any:
+    """Speed along the helix at the pitch diameter (m/s), pi d2 n / cos(lambda). Source: geometry of the helix."""
+    return speed_m_s * sliding_share(lead_m, pitch_diameter_m)
+
+
+def sliding_share(lead_m: Any, pitch_diameter_m: Any) -> Any:
+    """Length slid along the helix per length travelled, 1 / sin(lambda). Source: geometry of the helix."""
+    return 1.0 / np.sin(lead_angle_rad(lead_m, pitch_diameter_m))

@@ -1,0 +1,86 @@
+"""The screw as a column and a shaft: stress, buckling, critical speed. Coherent SI; floats or arrays."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+
+def round_second_moment_m4(diameter_m: Any) -> Any:
+    """Second moment of area of a round (m^4), pi d^4 / 64. Source: mechanics."""
+    return np.pi * diameter_m**4 / 64.0
+
+
+def round_area_m2(diameter_m: Any) -> Any:
+    """Area of a round (m^2). Source: geometry."""
+    return np.pi * diameter_m**2 / 4.0
+
+
+def axial_stress_pa(force_n: Any, root_diameter_m: Any) -> Any:
+    """Direct stress in the screw's body (Pa), 4 F / (pi dr^2). Source: Shigley 9e, eq. 8-8."""
+    return 4.0 * force_n / (np.pi * root_diameter_m**2)
+
+
+def torsion_stress_pa(torque_nm: Any, root_diameter_m: Any) -> Any:
+    """Shear stress in the screw's body (Pa), 16 T / (pi dr^3). Source: Shigley 9e, eq. 8-7."""
+    return 16.0 * torque_nm / (np.pi * root_diameter_m**3)
+
+
+def body_stress_pa(axial_pa: Any, torsion_pa: Any) -> Any:
+    """Von Mises stress of tension and torsion (Pa), sqrt(sigma^2 + 3 tau^2). Source: Shigley 9e, eq. 5-15."""
+    return np.sqrt(axial_pa**2 + 3.0 * torsion_pa**2)
+
+
+def slenderness(length_m: Any, diameter_m: Any, end_factor: Any) -> Any:
+    """Slenderness of a round column over its effective length, L / (sqrt(C) d / 4). Source: Shigley 9e, section 4-12."""
+    return length_m / (np.sqrt(end_factor) * diameter_m / 4.0)
+
+
+def transition_slenderness(elastic_modulus_pa: Any, yield_pa: Any) -> Any:
+    """Effective slenderness above which Euler's load holds, sqrt(2 pi^2 E / Sy). Source: Shigley 9e, eq. 4-44."""
+    return np.sqrt(2.0 * np.pi**2 * elastic_modulus_pa / yield_pa)
+
+
+def euler_load_n(elastic_modulus_pa: Any, diameter_m: Any, length_m: Any, end_factor: Any) -> Any:
+    """Buckling load of a slender round (N), C pi^2 E I / L^2. Source: Shigley 9e, eq. 4-43."""
+    return end_factor * np.pi**2 * elastic_modulus_pa * round_second_moment_m4(diameter_m) / length_m**2
+
+
+def johnson_load_n(
+    elastic_modulus_pa: Any, yield_pa: Any, diameter_m: Any, length_m: Any, end_factor: Any
+) -> Any:
+    """Buckling load of a stocky round (N), A (Sy - (Sy l / (2 pi k))^2 / (C E)). Source: Shigley 9e, eq. 4-46."""
+    bend = yield_pa * slenderness(length_m, diameter_m, end_factor) / (2.0 * np.pi)
+    return round_area_m2(diameter_m) * (yield_pa - bend**2 / elastic_modulus_pa)
+
+
+def buckling_load_n(
+    elastic_modulus_pa: Any, yield_pa: Any, diameter_m: Any, length_m: Any, end_factor: Any
+) -> Any:
+    """Buckling load of a round (N): Johnson's below the transition slenderness, Euler's above.
+
+    Source: Shigley 9e, section 4-13.
+    """
+    stocky = slenderness(length_m, diameter_m, end_factor) < transition_slenderness(elastic_modulus_pa, yield_pa)
+    return np.where(
+        stocky,
+        johnson_load_n(elastic_modulus_pa, yield_pa, diameter_m, length_m, end_factor),
+        euler_load_n(elastic_modulus_pa, diameter_m, length_m, end_factor),
+    )
+
+
+def critical_speed_rad_s(
+    elastic_modulus_pa: Any, density_kg_m3: Any, diameter_m: Any, length_m: Any, eigenvalue: Any
+) -> Any:
+    """First critical speed of a round shaft (rad/s), (beta / L)^2 sqrt(E / rho) d / 4; no safety factor in it.
+
+    Source: Euler-Bernoulli beam; eigenvalues Blevins, Formulas for Natural Frequency and Mode Shape (from memory).
+    """
+    wave_speed = np.sqrt(elastic_modulus_pa / density_kg_m3)
+    return (eigenvalue / length_m) ** 2 * wave_speed * diameter_m / 4.0
+
+
+def growth_m(expansion_per_k: Any, other_expansion_per_k: Any, length_m: Any, difference_k: Any) -> Any:
+    """Difference in growth of two materials over a length (m), (a1 - a2) L dT. Source: linear thermal expansion."""
+    return (expansion_per_k - other_expansion_per_k) * length_m * difference_k
