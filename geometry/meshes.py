@@ -1,0 +1,370 @@
+"""Closed triangle meshes of shapes and solids, with the bound of their deviation (mm)."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from geometry.bodies import Axis, Box, Cylinder, Primitive, Shape
+from geometry.errors import KernelError, ShapeError
+
+Points = NDArray[np.float64]
+Triangles = NDArray[np.int32]
+
+DEFAULT_TOLERANCE = 0.002  # mm; well below the 0.005 mm to which gaps are promised
+_MERGE = 1e-7  # mm; the kernel's own tolerance: nodes of neighbouring faces that are one point
+_OTHER_AXES: dict[Axis, tuple[int, int, int]] = {"x": (1, 2, 0), "y": (0, 2, 1), "z": (0, 1, 2)}
+_BOX_TRIANGLES = np.array(
+    [
+        *([0, 2, 1], [1, 2, 3], [4, 5, 6], [5, 7, 6], [0, 1, 4], [1, 5, 4]),
+        *([2, 6, 3], [3, 6, 7], [0, 4, 2], [2, 4, 6], [1, 3, 5], [3, 7, 5]),
+    ],
+    dtype=np.int32,
+)
+
+
+@dataclass(frozen=True, eq=False)
+class Mesh:
+    """A triangle mesh: vertices (n, 3) mm, triangles (m, 3) counter-clockwise from outside.
+
+    `chord_error` (mm) bounds the distance between the true surface and the mesh, both ways.
+    """
+
+    vertices: Points
+    triangles: Triangles
+    chord_error: float
+
+    @property
+    def corners(self) -> Points:
+        """The corners of every triangle, (m, 3, 3) mm."""
+        return self.vertices[self.triangles]
+
+    @property
+    def bounds(self) -> tuple[Points, Points]:
+        """Low and high corner of the box around the mesh, (3,) mm each."""
+        return self.vertices.min(axis=0), self.vertices.max(axis=0)
+
+
+def mesh_of(shape: Shape, tolerance: float = DEFAULT_TOLERANCE) -> Mesh:
+    """Mesh a shape of boxes and cylinders within `tolerance` (mm); boxes are exact.
+
+    Cylinders have their facets centred on the true surface, and equal radii have equal facets, so a shaft
+    in a bore of its own size touches without overlapping. Raises ShapeError where nothing is left.
+    """
+    pieces = [_primitive_mesh(primitive, tolerance) for primitive in shape.adds]
+    cuts = [_primitive_mesh(primitive, tolerance) for primitive in shape.cuts]
+    if not pieces:
+        raise ShapeError("a shape without a solid piece", "give it at least one box or cylinder")
+    if len(pieces) == 1 and not cuts:
+        return pieces[0]
+    solid = _union(pieces) - _union(cuts) if cuts else _union(pieces)
+    if solid.is_empty():
+        raise ShapeError("the cuts leave nothing of the shape", "make the cuts smaller than the body")
+    return mesh_from_manifold(solid, max(piece.chord_error for piece in pieces + cuts))
+
+
+def facet_count(radius: float, tolerance: float) -> int:
+    """Facets of a circle (radius, tolerance in mm) that keep centred facets within the tolerance.
+
+    With corners outside and facet middles inside by the same e: e = r tan^2(pi / 2n) (plane geometry).
+    """
+    return max(12, 4 * math.ceil(math.pi / (8.0 * math.atan(math.sqrt(tolerance / radius)))))
+
+
+def _primitive_mesh(primitive: Primitive, tolerance: float) -> Mesh:
+    if isinstance(primitive, Box):
+        return _box_mesh(primitive)
+    return _cylinder_mesh(primitive, tolerance)
+
+
+def _box_mesh(box: Box) -> Mesh:
+    ends = np.array([box.low, box.high], dtype=np.float64)
+    if not np.all(ends[0] < ends[1]):
+        raise ShapeError(
+            f"a box from {box.low} to {box.high} mm has no volume", "give low below high on each axis"
+        )
+    picks = np.array([[(corner >> axis) & 1 for axis in range(3)] for corner in range(8)])
+    return Mesh(ends[picks, np.arange(3)], _BOX_TRIANGLES.copy(), 0.0)
+
+
+def _cylinder_mesh(cylinder: Cylinder, tolerance: float) -> Mesh:
+    low, high = cylinder.span
+    if not (cylinder.radius > 0.0 and low < high):
+        raise ShapeError(
+            f"a cylinder of radius {cylinder.radius} mm from {low} to {high} mm has no volume",
+            "give a radius above 0 and a span from low to high",
+        )
+    count = facet_count(cylinder.radius, tolerance)
+    corner_radius = 2.0 * cylinder.radius / (1.0 + math.cos(math.pi / count))
+    angles = np.arange(count) * (2.0 * math.pi / count)
+    first, second, along = _OTHER_AXES[cylinder.axis]
+    ring = np.empty((count, 3))
+    ring[:, first] = cylinder.centre[0] + corner_radius * np.cos(angles)
+    ring[:, second] = cylinder.centre[1] + corner_radius * np.sin(angles)
+    vertices = np.vstack([ring, ring])
+    vertices[:count, along], vertices[count:, along] = low, high
+    triangles = _prism_triangles(count)
+    if cylinder.axis == "y":  # x, z, y is left-handed
+        triangles = triangles[:, ::-1]
+    return Mesh(vertices, np.ascontiguousarray(triangles), corner_radius - cylinder.radius)
+
+
+def _prism_triangles(count: int) -> Triangles:
+    low = np.arange(count)
+    after = (low + 1) % count
+    cap = np.array(list(_polygon_triangles(0, count - 1)))
+    sides = [np.column_stack([low, after, after + count]), np.column_stack([low, after + count, low + count])]
+    return np.vstack([*sides, cap[:, ::-1], cap + count]).astype(np.int32)
+
+
+def _polygon_triangles(first: int, last: int) -> Iterable[tuple[int, int, int]]:
+    # Halving instead of a fan: compact triangles keep the bounding-volume tree tight.
+    if last - first < 2:
+        return
+    middle = (first + last) // 2
+    yield first, middle, last
+    yield from _polygon_triangles(first, middle)
+    yield from _polygon_triangles(middle, last)
+
+
+def moved(mesh: Mesh, shift: Iterable[float]) -> Mesh:
+    """Shift a mesh (mm)."""
+    return Mesh(mesh.vertices + np.array(tuple(shift)), mesh.triangles, mesh.chord_error)
+
+
+def signed_volume(mesh: Mesh) -> float:
+    """Enclosed volume (mm3); negative when the mesh is inside out (divergence theorem)."""
+    a, b, c = np.moveaxis(mesh.corners - mesh.vertices.mean(axis=0), 1, 0)
+    return float(np.einsum("ij,ij->", a, np.cross(b, c)) / 6.0)
+
+
+def surface_area(mesh: Mesh) -> float:
+    """Area of all triangles (mm2)."""
+    a, b, c = np.moveaxis(mesh.corners, 1, 0)
+    return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2.0)
+
+
+def free_edges(mesh: Mesh) -> NDArray[np.int64]:
+    """Edges (k, 2) as vertex numbers that no neighbour closes: none in a closed mesh, consistently oriented."""
+    directed = np.vstack([mesh.triangles[:, pair] for pair in ([0, 1], [1, 2], [2, 0])]).astype(np.int64)
+    ends = np.sort(directed, axis=1)
+    direction = np.where(directed[:, 0] == ends[:, 0], 1, -1)
+    edges, inverse = np.unique(ends, axis=0, return_inverse=True)
+    balance = np.bincount(inverse.ravel(), weights=direction)
+    return np.asarray(edges[balance != 0])
+
+
+def component_of_vertices(mesh: Mesh) -> NDArray[np.int64]:
+    """The number of the connected piece of each vertex, (n,); unused vertices are pieces of their own."""
+    label = np.arange(len(mesh.vertices))
+    while True:
+        lowest = label[mesh.triangles].min(axis=1)
+        before = label.copy()
+        np.minimum.at(label, mesh.triangles.ravel(), np.repeat(lowest, 3))
+        label = label[label]
+        if np.array_equal(label, before):
+            return label
+
+
+def component_points(mesh: Mesh) -> Points:
+    """One vertex of every connected piece, (k, 3) mm."""
+    labels = component_of_vertices(mesh)
+    return mesh.vertices[np.unique(labels[np.unique(mesh.triangles)])]
+
+
+def mesh_faults(mesh: Mesh) -> tuple[str, ...]:
+    """Say why a mesh cannot answer what is inside it; empty for a closed, outward oriented mesh."""
+    if len(mesh.triangles) == 0:
+        return ("no triangles",)
+    if not np.isfinite(mesh.vertices).all():
+        return ("coordinates that are not finite",)
+    edges = free_edges(mesh)
+    if len(edges):
+        lengths = np.linalg.norm(mesh.vertices[edges[:, 0]] - mesh.vertices[edges[:, 1]], axis=1)
+        x, y, z = mesh.vertices[edges[int(lengths.argmax())]].mean(axis=0)
+        place = f"the longest, {lengths.max():.3g} mm, at ({x:.4g}, {y:.4g}, {z:.4g})"
+        return (f"{len(edges)} free edges or flipped neighbours, {place}",)
+    volume = signed_volume(mesh)
+    return () if volume > 0.0 else (f"inside out: volume {volume:.6g} mm3",)
+
+
+def manifold_of(mesh: Mesh) -> Any:
+    """Give the mesh to manifold3d in double precision. Raises KernelError where it is not a manifold."""
+    import manifold3d
+
+    solid = manifold3d.Manifold(
+        manifold3d.Mesh64(
+            vert_properties=np.ascontiguousarray(mesh.vertices, dtype=np.float64),
+            tri_verts=np.ascontiguousarray(mesh.triangles, dtype=np.uint64),
+        )
+    )
+    if solid.status() != manifold3d.Error.NoError:
+        raise KernelError(f"the mesh is not a closed manifold: {solid.status()}")
+    return solid
+
+
+def mesh_from_manifold(solid: Any, chord_error: float) -> Mesh:
+    """Take a mesh back from manifold3d, with the chord error (mm) of what it was made from."""
+    mesh = solid.to_mesh64()
+    vertices = np.array(mesh.vert_properties, dtype=np.float64)[:, :3]
+    return Mesh(np.ascontiguousarray(vertices), np.array(mesh.tri_verts, dtype=np.int32), chord_error)
+
+
+def _union(meshes: list[Mesh]) -> Any:
+    import manifold3d
+
+    return manifold3d.Manifold.batch_boolean([manifold_of(mesh) for mesh in meshes], manifold3d.OpType.Add)
+
+
+def merged(vertices: Points, triangles: NDArray[Any], chord_error: float) -> Mesh:
+    """Merge vertices that lie within 1e-7 mm of each other and drop the triangles that vanish with it."""
+    _, first, inverse = np.unique(
+        np.round(vertices / _MERGE).astype(np.int64), axis=0, return_index=True, return_inverse=True
+    )
+    joined = inverse.ravel()[triangles]
+    a, b, c = joined.T
+    kept = joined[(a != b) & (b != c) & (c != a)]
+    return Mesh(np.ascontiguousarray(vertices[first]), kept.astype(np.int32), chord_error)
+
+
+def mesh_of_solid(solid: Any, tolerance: float = DEFAULT_TOLERANCE) -> Mesh:
+    """Mesh a kernel solid (TopoDS_Shape) with an absolute deflection and the chord error it really has (mm).
+
+    The deviation is measured, since the kernel misses its own target on freeform faces: at the middle of
+    every triangle and triangle side on the surface, and of every piece of the edges. Where it is above
+    `tolerance` the solid is meshed again with half the deflection, at most twice. Raises KernelError where a
+    face is left without triangles.
+    """
+    for deflection in (tolerance, tolerance / 2.0, tolerance / 4.0):
+        mesh = _tessellated(solid, deflection)
+        if mesh.chord_error <= tolerance:
+            break
+    return mesh
+
+
+def _tessellated(solid: Any, deflection: float) -> Mesh:
+    from OCP.BRep import BRep_Tool
+    from OCP.BRepMesh import BRepMesh_IncrementalMesh
+    from OCP.BRepTools import BRepTools
+    from OCP.TopAbs import TopAbs_FACE, TopAbs_REVERSED
+    from OCP.TopExp import TopExp_Explorer
+    from OCP.TopLoc import TopLoc_Location
+    from OCP.TopoDS import TopoDS
+
+    BRepTools.Clean_s(solid)  # else a coarser mesh of an earlier caller is kept
+    BRepMesh_IncrementalMesh(solid, deflection, False, 0.5)
+    vertices, triangles, count, error = [], [], 0, 0.0
+    explorer = TopExp_Explorer(solid, TopAbs_FACE)
+    while explorer.More():
+        face = TopoDS.Face_s(explorer.Current())
+        location = TopLoc_Location()
+        patch = BRep_Tool.Triangulation_s(face, location)
+        if patch is None or patch.NbTriangles() == 0:
+            raise KernelError("a face of the solid was left without triangles")
+        nodes, corners = _patch_arrays(patch, location.Transformation())
+        error = max(
+            error, _face_deviation(face, patch, nodes, corners), _edge_deviation(face, patch, location, nodes)
+        )
+        vertices.append(nodes)
+        triangles.append((corners[:, ::-1] if face.Orientation() == TopAbs_REVERSED else corners) + count)
+        count += len(nodes)
+        explorer.Next()
+    if not vertices:
+        raise KernelError("the shape has no faces to mesh")
+    return merged(np.vstack(vertices), np.vstack(triangles), error)
+
+
+def _patch_arrays(patch: Any, placement: Any) -> tuple[Points, NDArray[np.int64]]:
+    nodes = [patch.Node(i).Transformed(placement).Coord() for i in range(1, patch.NbNodes() + 1)]
+    corners = [patch.Triangle(i).Get() for i in range(1, patch.NbTriangles() + 1)]
+    return np.array(nodes, dtype=np.float64), np.array(corners, dtype=np.int64) - 1
+
+
+def _face_deviation(face: Any, patch: Any, nodes: Points, corners: NDArray[np.int64]) -> float:
+    from OCP.BRepAdaptor import BRepAdaptor_Surface
+    from OCP.GeomAbs import GeomAbs_Plane
+
+    surface = BRepAdaptor_Surface(face)
+    if surface.GetType() == GeomAbs_Plane:
+        return 0.0
+    parameters = np.array([patch.UVNode(i).Coord() for i in range(1, patch.NbNodes() + 1)])[corners]
+    weights = np.array([[1, 1, 1], [3, 3, 0], [0, 3, 3], [3, 0, 3]]) / np.array([[3], [6], [6], [6]])
+    samples = np.einsum("kc,tcx->tkx", weights, parameters).reshape(-1, 2)
+    points = np.array([surface.Value(u, v).Coord() for u, v in samples.tolist()])
+    own = distance_to_triangles(points, np.repeat(nodes[corners], len(weights), axis=0))
+    return _largest_least_distance(points, own, nodes[corners])
+
+
+def _largest_least_distance(points: Points, bound: Points, corners: Points) -> float:
+    """The largest distance of the points to the triangles, given an upper bound for each point.
+
+    At a pole of the surface a sample may lie over a neighbour of its own triangle, which then only bounds it.
+    """
+    middle = corners.mean(axis=1)
+    radius = np.linalg.norm(corners - middle[:, None], axis=2).max(axis=1)
+    worst = 0.0
+    for sample in np.argsort(-bound):
+        if bound[sample] <= worst:
+            break
+        near = corners[
+            np.linalg.norm(middle - points[sample], axis=1) <= bound[sample] * (1.0 + 1e-9) + radius
+        ]
+        distances = distance_to_triangles(np.broadcast_to(points[sample], (len(near), 3)), near)
+        worst = max(worst, min(float(bound[sample]), float(distances.min(initial=np.inf))))
+    return worst
+
+
+def _edge_deviation(face: Any, patch: Any, location: Any, nodes: Points) -> float:
+    from OCP.BRep import BRep_Tool
+    from OCP.BRepAdaptor import BRepAdaptor_Curve
+    from OCP.GeomAbs import GeomAbs_Line
+    from OCP.TopAbs import TopAbs_EDGE
+    from OCP.TopExp import TopExp_Explorer
+    from OCP.TopoDS import TopoDS
+
+    worst = 0.0
+    explorer = TopExp_Explorer(face, TopAbs_EDGE)
+    while explorer.More():
+        edge = TopoDS.Edge_s(explorer.Current())
+        explorer.Next()
+        if BRep_Tool.Degenerated_s(edge):
+            continue
+        curve = BRepAdaptor_Curve(edge)
+        polygon = BRep_Tool.PolygonOnTriangulation_s(edge, patch, location)
+        if polygon is None or not polygon.HasParameters() or curve.GetType() == GeomAbs_Line:
+            continue
+        count = polygon.NbNodes()
+        ends = nodes[[polygon.Node(i) - 1 for i in range(1, count + 1)]]
+        at = np.array([polygon.Parameter(i) for i in range(1, count + 1)])
+        points = np.array([curve.Value(t).Coord() for t in ((at[1:] + at[:-1]) / 2.0).tolist()])
+        pieces = np.stack([ends[:-1], ends[1:], ends[1:]], axis=1)
+        worst = max(worst, float(distance_to_triangles(points, pieces).max()))
+    return worst
+
+
+def distance_to_triangles(points: Points, corners: Points) -> Points:
+    """Distance (k,) mm of each point (k, 3) to its own triangle (k, 3, 3), which may be flat or a segment.
+
+    The nearest point is inside the triangle where the foot of the perpendicular is, else on one of its sides.
+    """
+    a, b, c = np.moveaxis(corners, 1, 0)
+    normal = np.cross(b - a, c - a)
+    square = np.einsum("ij,ij->i", normal, normal)
+    sides = np.min([_distance_to_segment(points, p, q) for p, q in ((a, b), (b, c), (c, a))], axis=0)
+    inside = square > 0.0
+    for p, q in ((a, b), (b, c), (c, a)):
+        inside &= np.einsum("ij,ij->i", np.cross(q - p, points - p), normal) >= 0.0
+    height = np.abs(np.einsum("ij,ij->i", points - a, normal)) / np.sqrt(np.where(square > 0.0, square, 1.0))
+    return np.asarray(np.where(inside, height, sides))
+
+
+def _distance_to_segment(points: Points, a: Points, b: Points) -> Points:
+    along = b - a
+    square = np.einsum("ij,ij->i", along, along)
+    share = np.einsum("ij,ij->i", points - a, along) / np.where(square > 0.0, square, 1.0)
+    return np.asarray(np.linalg.norm(points - a - np.clip(share, 0.0, 1.0)[:, None] * along, axis=1))
