@@ -48,7 +48,7 @@ def _empty(section: type[Section]) -> Any:
 
 
 class Origin(NamedTuple):
-    """Where a design came from: its file, text and places, what was given, and the hash over all its files."""
+    """Where a design came from: its file and text, what was given and where, the hash over all its files."""
 
     path: str
     text: str
@@ -59,7 +59,7 @@ class Origin(NamedTuple):
 
 
 class Design(Section):
-    """A motor-driven screw actuator in its housing, as its design file says. Lengths in mm, the rest in SI."""
+    """A motor-driven screw actuator in its housing, as its file says; lengths in mm, the rest in SI."""
 
     document: Document = _empty(Document)
     motion: Motion
@@ -91,7 +91,7 @@ class Design(Section):
     @field_validator("*", mode="after")
     @classmethod
     def _keep(cls, value: Any, info: ValidationInfo) -> Any:
-        """Keep each section that could be read, so that the rules between sections run beside the other problems."""
+        """Keep each section that could be read: the rules between sections run beside other problems."""
         if info.context is not None and info.field_name is not None:
             info.context["valid"][info.field_name] = value
         return value
@@ -137,7 +137,7 @@ class Design(Section):
         return tuple(dict.fromkeys(re.split(r"[.\[]", field)[0] for field in self._origin.places))
 
     def place(self, field: str) -> Place:
-        """Give line and column of a dotted field, or of the nearest table around it; (1, 1) when nothing is near."""
+        """Give line and column of a dotted field, or of the nearest table around it, or (1, 1)."""
         return nearest(self._origin.places, field)
 
 
@@ -182,7 +182,7 @@ def design_schema() -> dict[str, Any]:
 
 
 def nearest(places: Mapping[str, Place], field: str) -> Place:
-    """Give the place of a dotted field or of the nearest table around it, (1, 1) when there is none. No source."""
+    """Give the place of a dotted field, of the nearest table around it, or (1, 1). No source needed."""
     while field and field not in places:
         field = re.sub(r"(?:\.?[^.\[\]]+|\[\d+\])$", "", field)
     return places.get(field, (1, 1))

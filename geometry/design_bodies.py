@@ -1,4 +1,4 @@
-"""The bodies of the design file: what moves with the nut, what stands still, the housing, and who may touch whom."""
+"""The bodies of the design file: what moves with the nut, what stands still, and who may touch whom."""
 
 from typing import Annotated, Literal, Self
 
@@ -118,8 +118,10 @@ class Moving(Solid):
 
     on: Annotated[
         Literal["frame", "nut", "nut flange"],
-        field.choice("where its shape is measured from: the frame at s = 0, the nut's near face, or its flange's face", "nut flange"),
-    ] = "frame"  # fmt: skip
+        field.choice(
+            "shape measured at s = 0 from: frame, nut's near face, flange's outer face", "nut flange"
+        ),
+    ] = "frame"
     role: Annotated[BodyRole, field.choice("what it is, for the clearance class", "load")] = "load"
 
 
@@ -176,7 +178,7 @@ class ContactPair(Section):
 
 
 def shape_of(body: Solid) -> Shape | FileShape:
-    """Give the exact shape of a body as the design file measures it (mm, before any placement). No source needed."""
+    """Give the exact shape of a body as the design file measures it (mm, unplaced). No source needed."""
     if body.file is not None:
         return file_shape(body)
     if body.box is not None:

@@ -216,8 +216,9 @@ class Gears(Section):
         float | None, field.number("ratio motor : screw, as bought or as wanted", 4, above=0)
     ] = None
     efficiency: Annotated[
-        Band | None, field.band("number", "efficiency of the whole stack, low..nominal..high", "0.80..0.85..0.90", above=0, most=1)
-    ] = None  # fmt: skip
+        Band | None,
+        field.band("number", "efficiency, low..nominal..high", "0.80..0.85..0.90", above=0, most=1),
+    ] = None
     backlash: Annotated[float | None, field.plain("angle", "backlash at the output", "1.5 deg", least=0)] = (
         None
     )

@@ -15,7 +15,7 @@ from geometry.toml_places import Path, dotted
 
 
 def field_problems(error: ValidationError, root: type[Section], raw: dict[str, Any]) -> list[Problem]:
-    """Turn every error of a validation into a Problem with its dotted field; a misspelt key hides what it misses.
+    """Turn every error of a validation into a Problem; a misspelt key hides the field missing for it.
 
     No source: our own wording.
     """
@@ -117,7 +117,7 @@ def _all_sections(root: type[Section], prefix: str = "") -> Iterator[tuple[str, 
 
 
 def marker(section: type[Section], name: str) -> Field | None:
-    """Give the annotation of a field with its help and example, None for a field that is a section. No source."""
+    """Give a field's help and example, None for a field that is a section. No source needed."""
     return next((item for item in section.model_fields[name].metadata if isinstance(item, Field)), None)
 
 

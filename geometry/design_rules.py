@@ -1,9 +1,10 @@
-"""What no single field can say wrong: the order of the ends, names that must exist, numbers that exclude each other."""
+"""What no single field can get wrong: the order of the ends, names that must exist, sizes that clash."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 from geometry.design_parts import Ends, Nut, Screw
@@ -63,7 +64,7 @@ def _order_of_ends(motion: Motion) -> Iterator[Clash]:
     rows = [("hard stop", "hard_stops", motion.hard_stops), ("sensor", "sensors", motion.sensors)]
     given = [row for row in rows if row[2] is not None]
     chain = [*given, ("usable end", "stroke", stroke)]
-    for (outer, field, outside), (inner, _, inside) in zip(chain, chain[1:], strict=False):
+    for (outer, field, outside), (inner, _, inside) in pairwise(chain):
         assert outside is not None
         assert inside is not None
         low_side = f"{outer} {outside.low:g} mm is inside the {inner} {inside.low:g} mm"
@@ -90,8 +91,8 @@ def _sketch(given: list[tuple[str, str, Span | None]], stroke: Span) -> str:
         + " " * 10
         + "   ".join(f"{name:>9}" for name, _ in right)
     )
-    first = _marked(lows, lows[1:] + [lows[-1]])
-    second = _marked(highs, highs[1:] + [highs[-1]])
+    first = _marked(lows, [*lows[1:], lows[-1]])
+    second = _marked(highs, [*highs[1:], highs[-1]])
     return f"    {names}\n    {first} ======== {second}  mm   (!: the next one to the right is not larger)"
 
 
@@ -155,7 +156,7 @@ def _nut(nut: Nut, screw: Screw | None) -> Iterator[Clash]:
     if nut.flange_diameter and nut.body_diameter and nut.flange_diameter < nut.body_diameter:
         yield Clash(
             "nut.flange_diameter",
-            f"a flange of {nut.flange_diameter:g} mm is smaller than the nut's body of {nut.body_diameter:g} mm",
+            f"the flange, {nut.flange_diameter:g} mm, is smaller than the body, {nut.body_diameter:g} mm",
             'write the larger one as flange_diameter, or kind = "cylindrical"',
         )
 

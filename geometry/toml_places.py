@@ -1,4 +1,4 @@
-"""Where each key of a TOML text stands: dotted path -> line and column. tomllib gives positions for errors only."""
+"""Where each key of a TOML text stands: dotted path -> line and column; tomllib tells it for errors only."""
 
 from __future__ import annotations
 

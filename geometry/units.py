@@ -1,24 +1,37 @@
 """Text <-> number: one strict pattern for every quantity a person types. The only module that imports pint.
 
-pint never sees a raw string: a number and units known from `units.txt` are picked out first, so "1,5 mm" or
-"9**9**8 mm" are refused instead of being understood as something else.
+pint never sees a raw string: number and units are picked out first (`unit_text.py`) and the units looked up
+in our own `units.txt`, so "1,5 mm" or "9**9**8 mm" are refused instead of being understood as something else.
 """
 
 from __future__ import annotations
 
 import math
-import re
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from geometry.errors import InputError, Problem
+from geometry.unit_text import (
+    BAND,
+    BOTH_WAYS,
+    EACH_WAY,
+    FACTOR,
+    LONGEST_TEXT,
+    PLAIN,
+    SPAN,
+    UNIT,
+    Kind,
+    UnitError,
+    spelled,
+    split,
+)
 
 if TYPE_CHECKING:
+    import re
+
     import pint
 
-LONGEST_TEXT = 80
+Factors = tuple[tuple[str, int], ...]
 
 
 class Span(NamedTuple):
@@ -45,21 +58,10 @@ class Toleranced(NamedTuple):
 
 
 class Measure(NamedTuple):
-    """A number with the unit it was typed in, for a place that takes any dimension; unit "" for a plain number."""
+    """A number with the unit it was typed in, where any dimension may stand; unit "" for a plain number."""
 
     value: float
     unit: str
-
-
-@dataclass(frozen=True)
-class Kind:
-    """What a quantity measures, the unit its value is kept in, and an example of how to write it."""
-
-    noun: str
-    unit: str
-    example: str
-    angle: bool = False
-    energy: bool = False
 
 
 KINDS: dict[str, Kind] = {
@@ -68,21 +70,21 @@ KINDS: dict[str, Kind] = {
     "volume": Kind("a volume", "mm3", "0.5 mm3"),
     "speed": Kind("a speed", "mm/s", "25 mm/s"),
     "acceleration": Kind("an acceleration", "mm/s2", "250 mm/s2"),
-    "angle": Kind("an angle", "deg", "1.5 deg", angle=True),
-    "rotation": Kind("a speed of rotation", "rad/s", "4000 rpm", angle=True),
+    "angle": Kind("an angle", "deg", "1.5 deg"),
+    "rotation": Kind("a speed of rotation", "rad/s", "4000 rpm"),
     "time": Kind("a time", "s", "12 s"),
     "mass": Kind("a mass", "kg", "0.45 kg"),
     "inertia": Kind("a moment of inertia", "kg*m2", "1.0 g*cm2"),
     "density": Kind("a density", "kg/m3", "7850 kg/m3"),
     "force": Kind("a force", "N", "8 N"),
+    "energy": Kind("an energy", "J", "12 mJ"),
     "torque": Kind("a torque", "N*m", "60 mN*m"),
-    "energy": Kind("an energy", "J", "12 mJ", energy=True),
     "power": Kind("a power", "W", "3 W"),
     "pressure": Kind("a pressure", "Pa", "5 MPa"),
     "pv": Kind("a pressure times a speed", "Pa*m/s", "0.1 MPa*m/s"),
     "wear": Kind("a wear coefficient", "m2/N", "1e-15 m2/N"),
     "stiffness": Kind("a stiffness", "N/m", "200 N/mm"),
-    "torsional_stiffness": Kind("a torsional stiffness", "N*m/rad", "30 N*m/rad", angle=True),
+    "torsional_stiffness": Kind("a torsional stiffness", "N*m/rad", "30 N*m/rad"),
     "current": Kind("a current", "A", "15 mA"),
     "voltage": Kind("a voltage", "V", "12 V"),
     "resistance": Kind("a resistance", "ohm", "9.5 ohm"),
@@ -90,89 +92,80 @@ KINDS: dict[str, Kind] = {
     "torque_constant": Kind("a torque constant", "N*m/A", "11.4 mN*m/A"),
     "temperature": Kind("a temperature", "degC", "35 degC"),
     "thermal_resistance": Kind("a thermal resistance", "K/W", "8 K/W"),
+    "frequency": Kind("a frequency", "Hz", "50 Hz"),
     "number": Kind("a plain number", "", "0.15"),
 }
 
-_ANGLES = frozenset({"radian", "milliradian", "degree", "arcminute", "arcsecond", "revolution",
-                     "revolutions_per_minute"})  # fmt: skip
+# What a dimension alone cannot tell apart: an angle has none, a torque and an energy have the same.
+_ANGLES = frozenset(
+    "radian milliradian degree arcminute arcsecond revolution revolutions_per_minute".split()  # noqa: SIM905 - shorter
+)
 _ENERGIES = frozenset({"joule", "microjoule", "millijoule", "kilojoule", "watt_hour"})
 _OFFSETS = frozenset({"degree_Celsius", "degree_Fahrenheit"})
-_ANGLE_ALLOWED = frozenset({"torque_constant"})  # V*s/rad and N*m/A are the same thing
-
-_NUMBER = r"[+-]?(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d{1,3})?"
-_PLAIN = re.compile(rf"({_NUMBER})")
-_SPAN = re.compile(rf"({_NUMBER})\s*\.\.\s*({_NUMBER})")
-_BAND = re.compile(rf"({_NUMBER})\s*\.\.\s*({_NUMBER})(?:\s*\.\.\s*({_NUMBER}))?")
-_BOTH_WAYS = re.compile(rf"({_NUMBER})\s*(?:\+/?-|±)\s*((?![+-]){_NUMBER})")
-_EACH_WAY = re.compile(rf"({_NUMBER})\s*(?P<upper>\+{_NUMBER[5:]}|0)\s*/\s*(?P<lower>[+-]{_NUMBER[5:]}|0)")
-_FACTOR = re.compile(r"([*/ ]?)\s*([A-Za-z_]+)(?:(?:\^|\*\*)?(-?[1-9]))?\s*")
-_SPELLINGS = str.maketrans(
-    {"·": "*", "⋅": "*", "×": "*", "²": "2", "³": "3", "µ": "u", "μ": "u", "Ω": "ohm", "Ω": "ohm",
-     "−": "-", "\N{NO-BREAK SPACE}": " ", "\N{NARROW NO-BREAK SPACE}": " "}
-)  # fmt: skip
+_TURNING = frozenset({"angle", "rotation", "torsional_stiffness"})
+_EITHER = frozenset({"torque_constant"})  # V*s/rad and N*m/A are the same thing
 
 
 def quantity(text: object, kind: str) -> float:
     """Read one number with its unit, `"25 mm/s"`, as a float in the kind's unit.
 
-    Raises InputError. Source: the design file's own rule (one number, one known unit).
+    Raises InputError. Source: the contract of the design file (one number, one known unit).
     """
-    (value,) = _read(text, kind, (_PLAIN,))
-    return _finite(text, value)
+    return _read(text, kind, PLAIN)[0]
 
 
 def span(text: object, kind: str) -> Span:
     """Read a range `"-24..24 mm"`, low first, in the kind's unit.
 
-    Raises InputError. Source: the design file's own rule.
+    Raises InputError. Source: the contract of the design file.
     """
-    low, high = _read(text, kind, (_SPAN,))
+    low, high = _read(text, kind, SPAN)
     if low > high:
-        raise _refusal(f'"{text}" runs backwards', f'"{high:g}..{low:g}{_unit_text(text)}"')
-    return Span(_finite(text, low), _finite(text, high))
+        (first, second), unit = split(text, KINDS[kind], SPAN)
+        raise UnitError(f'"{text}" runs backwards', f'"{second}..{first} {unit}"'.replace(' "', '"'))
+    return Span(low, high)
 
 
 def band(text: object, kind: str) -> Band:
-    """Read `"low..high"`, `"low..nominal..high"` or one value, in the kind's unit; two values have their middle.
+    """Read `"low..high"`, `"low..nominal..high"` or one value in the kind's unit; two have a middle.
 
-    Raises InputError. Source: the design file's own rule.
+    Raises InputError. Source: the contract of the design file.
     """
-    values = _read(text, kind, (_BAND, _PLAIN))
+    values = _read(text, kind, BAND, PLAIN)
     if len(values) == 2:
-        values = [values[0], _tidy((values[0] + values[1]) / 2), values[1]]
+        middle = _tidy((values[0] + values[1]) / 2)
+        values = [values[0], min(max(middle, values[0]), values[1]), values[1]]
     low, nominal, high = values if len(values) == 3 else values * 3
     if not low <= nominal <= high:
-        raise _refusal(f'"{text}" is not in the order low..nominal..high', "smallest first")
-    return Band(_finite(text, low), _finite(text, nominal), _finite(text, high))
+        raise UnitError(f'"{text}" is not in the order low..nominal..high', "the smallest first")
+    return Band(low, nominal, high)
 
 
 def toleranced(text: object, kind: str) -> Toleranced:
-    """Read `"20 mm"`, `"20 +-0.1 mm"` (or with ±) or `"20 +0.1/-0.2 mm"` in the kind's unit; deviations are signed.
+    """Read `"20 mm"`, `"20 +-0.1 mm"`, `"20 ±0.1 mm"` or `"20 +0.1/-0.2 mm"` in the kind's unit.
 
-    Raises InputError. Source: the design file's own rule; deviations signed as in ISO 286-1.
+    Raises InputError. Source: the contract of the design file; deviations signed as in ISO 286-1.
     """
-    if _pattern_of(text, (_EACH_WAY, _BOTH_WAYS)) is _BOTH_WAYS:
-        nominal, deviation = _read(text, kind, (_BOTH_WAYS,), differences=True)
-        return Toleranced(_finite(text, nominal), deviation, -deviation)
-    values = _read(text, kind, (_EACH_WAY, _PLAIN), differences=True)
-    if len(values) == 1:
-        return Toleranced(_finite(text, values[0]), None, None)
-    nominal, upper, lower = values
+    both = isinstance(text, str) and BOTH_WAYS.match(spelled(text))
+    nominal, *deviations = _read(text, kind, BOTH_WAYS if both else EACH_WAY, PLAIN, deviations=True)
+    if not deviations:
+        return Toleranced(nominal, None, None)
+    upper, lower = deviations if len(deviations) == 2 else (deviations[0], -deviations[0])
     if upper < lower:
-        raise _refusal(f'"{text}" has its upper deviation below its lower', "the upper deviation first")
-    return Toleranced(_finite(text, nominal), upper, lower)
+        raise UnitError(f'"{text}" has its upper deviation below its lower', "the upper deviation first")
+    return Toleranced(nominal, upper, lower)
 
 
 def measure(text: object) -> Measure:
     """Read a plain number, or one number with any known unit, and keep the unit as typed.
 
-    Raises InputError. Source: the design file's own rule.
+    Raises InputError. Source: the contract of the design file.
     """
     if isinstance(text, int | float) and not isinstance(text, bool):
         return Measure(_finite(text, text), "")
-    numbers, unit = _split(text, "number", (_PLAIN,))
+    numbers, unit = split(text, KINDS["number"], PLAIN)
     if unit:
-        _factors(unit)
+        _factors(unit, str(text))
     return Measure(_finite(text, float(numbers[0])), unit)
 
 
@@ -183,16 +176,20 @@ def convert(value: float, from_unit: str, to_unit: str) -> float:
     """
     if from_unit == to_unit:
         return value
-    factor, offset = _line(from_unit, to_unit)
-    return _tidy(value * factor + offset)
+    source, target = _factors(from_unit), _factors(to_unit)
+    if _dimension(source) != _dimension(target):
+        raise UnitError(f'"{from_unit}" does not convert to "{to_unit}"', "units of one dimension")
+    if _has_offset(source + target):
+        return _tidy(float(_registry().convert(value, _container(source), _container(target))))
+    return _tidy(value * _scale(source, target))
 
 
 def known_units() -> tuple[tuple[str, tuple[str, ...], str], ...]:
     """Give every accepted unit as (name, spellings, what it measures). Source: `units.txt`."""
-    names = {name: [] for name in dict.fromkeys(_names().values())}  # type: dict[str, list[str]]
+    spellings: dict[str, list[str]] = {}
     for spelling, name in _names().items():
-        names[name].append(spelling)
-    return tuple((name, tuple(spellings), _measures(((name, 1),))) for name, spellings in names.items())
+        spellings.setdefault(name, []).append(spelling)
+    return tuple((name, tuple(known), _noun(((name, 1),))) for name, known in spellings.items())
 
 
 def Q(text: str) -> Any:  # noqa: N802 - the customary name of a quantity at a prompt
@@ -201,19 +198,42 @@ def Q(text: str) -> Any:  # noqa: N802 - the customary name of a quantity at a p
     Raises InputError. Source: `units.txt`.
     """
     value, unit = measure(text)
-    return _registry().Quantity(value, _container(_factors(unit)) if unit else "dimensionless")
+    return _registry().Quantity(value, _container(_factors(unit)))
 
 
-class _UnitError(InputError):
-    """A quantity that cannot be read; `suggestion` is what to write in its place."""
+def _read(text: object, kind: str, *patterns: re.Pattern[str], deviations: bool = False) -> list[float]:
+    """Read the numbers of a text in the kind's unit; with `deviations` all but the first are differences."""
+    wanted = KINDS[kind]
+    if isinstance(text, int | float) and not isinstance(text, bool):
+        number = _finite(text, text)
+        if wanted.unit:
+            repair = f'"{number:g} {wanted.typed_unit}"'
+            raise UnitError(f"{number:g} has no unit, {wanted.noun} is expected", repair)
+        return [number]
+    typed, unit = split(text, wanted, *patterns)
+    numbers = [_finite(text, float(number)) for number in typed]
+    factors = _required(str(text), numbers[0], unit, kind)
+    first = convert(numbers[0], unit, wanted.unit)
+    if not deviations:
+        return [first, *(convert(number, unit, wanted.unit) for number in numbers[1:])]
+    return [first, *(_tidy(number * _scale(factors, _factors(wanted.unit))) for number in numbers[1:])]
 
-    def __init__(self, message: str, suggestion: str) -> None:
-        super().__init__(Problem(message, f"write {suggestion}"))
-        self.message, self.suggestion = message, suggestion
 
-
-def _refusal(message: str, suggestion: str) -> _UnitError:
-    return _UnitError(message, suggestion)
+def _required(text: str, number: float, unit: str, kind: str) -> Factors:
+    """Refuse a missing unit, a unit of another dimension, and an energy where a torque belongs."""
+    wanted = KINDS[kind]
+    if not unit and wanted.unit:
+        repair = f'"{text.strip()} {wanted.typed_unit}"'
+        raise UnitError(f'"{text}" has no unit, {wanted.noun} is expected', repair)
+    if unit and not wanted.unit:
+        raise UnitError(f'"{text}" has a unit, {wanted.noun} is expected', f"{number:g}")
+    factors = _factors(unit, text)
+    if not _fits(factors, kind):
+        noun = _noun(factors)
+        weight = convert(number, unit, "kg") * 9.80665 if (noun, kind) == ("a mass", "force") else None
+        aside = "" if weight is None else f" (it weighs {weight:.4g} N)"
+        raise UnitError(f'"{text}" is {noun}{aside}, {wanted.noun} is expected', f'"{wanted.example}"')
+    return factors
 
 
 def _finite(text: object, value: float) -> float:
@@ -224,160 +244,61 @@ def _finite(text: object, value: float) -> float:
         number = math.inf
     if not math.isfinite(number):
         shown = str(text) if len(str(text)) < LONGEST_TEXT else "a number of that many digits"
-        raise _refusal(f"{shown} is not a finite number", "a number of ordinary size")
+        raise UnitError(f"{shown} is not a finite number", "a number of ordinary size")
     return number
 
 
 def _tidy(value: float) -> float:
-    """Drop the last two digits of a conversion, so that 11.4 mN*m is 0.0114 N*m and not 0.011400000000000002."""
+    """Drop a conversion's last two digits: 11.4 mN*m is 0.0114 N*m, not 0.011400000000000002."""
     return float(f"{value:.14g}")
 
 
-def _read(
-    text: object, kind: str, patterns: tuple[re.Pattern[str], ...], *, differences: bool = False
-) -> list[float]:
-    """Read the numbers of a text in the kind's unit; with `differences` all but the first are deviations."""
-    wanted = KINDS[kind]
-    if isinstance(text, int | float) and not isinstance(text, bool):
-        text = _finite(text, text)
-        if wanted.unit:
-            shown = f'"{text:g} {wanted.example.split(maxsplit=1)[1]}"'
-            raise _refusal(f"{text:g} has no unit, {wanted.noun} is expected", shown)
-        text = repr(text)
-    numbers, unit = _split(text, kind, patterns)
-    _require(text, unit, numbers, wanted, kind)
-    if not unit:
-        return [float(number) for number in numbers]
-    factor, offset = _line(unit, wanted.unit)
-    shifts = [offset] + [0.0 if differences else offset] * (len(numbers) - 1)
-    return [_tidy(float(number) * factor + shift) for number, shift in zip(numbers, shifts, strict=True)]
+def _fits(factors: Factors, kind: str) -> bool:
+    names = {name for name, _ in factors}
+    if _dimension(factors) != _dimension(_factors(KINDS[kind].unit)):
+        return False
+    if kind not in _EITHER and bool(names & _ANGLES) != (kind in _TURNING):
+        return False
+    return kind != "torque" or not names & _ENERGIES
 
 
-def _pattern_of(text: object, patterns: tuple[re.Pattern[str], ...]) -> re.Pattern[str] | None:
-    cleaned = text.translate(_SPELLINGS).strip() if isinstance(text, str) else ""
-    return next((pattern for pattern in patterns if pattern.match(cleaned)), None)
+def _noun(factors: Factors) -> str:
+    """Name what a unit measures: "a length", "an energy"; torque goes by N*m, energy by J."""
+    energy = bool({name for name, _ in factors} & _ENERGIES)
+    fitting = (kind for kind in KINDS if _fits(factors, kind) and (energy or kind != "energy"))
+    return next((KINDS[kind].noun for kind in fitting), "of another dimension")
 
 
-def _split(text: object, kind: str, patterns: tuple[re.Pattern[str], ...]) -> tuple[list[str], str]:
-    """Split a text into its numbers and its unit by the first pattern that fits it."""
-    example = f'"{_example(kind, patterns)}"'
-    if not isinstance(text, str):
-        raise _refusal(f"{text!r} is not a quantity, {KINDS[kind].noun} is expected", example)
-    if len(text) > LONGEST_TEXT:
-        raise _refusal(f"a text of {len(text)} characters is not a quantity", example)
-    cleaned = (
-        text.translate(_SPELLINGS).replace("°C", "degC").replace("°F", "degF").replace("°", "deg").strip()
-    )
-    pattern = _pattern_of(text, patterns)
-    found = pattern.match(cleaned) if pattern else None
-    unit = cleaned[found.end() :].strip() if found else ""
-    if found is None or (unit and not re.fullmatch(rf"(?:{_FACTOR.pattern})+", unit)):
-        raise _unreadable(text, cleaned, kind, example)
-    return [number for number in found.groups() if number is not None], unit
-
-
-def _unreadable(text: str, cleaned: str, kind: str, example: str) -> _UnitError:
-    """Say why a text is no quantity, with the smallest repair."""
-    shown = f'"{text}"'
-    wanted = KINDS[kind].noun
-    if re.search(r"\d,\d", cleaned):
-        plain = cleaned.replace(",", ".")
-        if re.fullmatch(rf"{_NUMBER}\s*(?:{_FACTOR.pattern})*", plain):
-            thousands = re.search(r"\d,\d{3}(?!\d)", cleaned)
-            other = f' or "{cleaned.replace(",", "")}"' if thousands else ""
-            return _refusal(f"{shown} has a decimal comma", f'"{plain}"{other}')
-        return _refusal(f"{shown} has a decimal comma", "a decimal point")
-    fraction = re.fullmatch(r"(?:(\d+)\s+)?(\d+)\s*/\s*(\d+)\s*(.*)", cleaned)
-    if fraction and int(fraction[3]):
-        value = int(fraction[1] or 0) + int(fraction[2]) / int(fraction[3])
-        return _refusal(f"{shown} is a fraction", f'"{value:.6g} {fraction[4]}"'.replace(' "', '"'))
-    if re.match(r"[+-]?(nan|inf)", cleaned, re.IGNORECASE):
-        return _refusal(f"{shown} is not a finite number", example)
-    percent = re.fullmatch(rf"({_NUMBER})\s*%", cleaned)
-    if percent and kind == "number":
-        return _refusal(f"{shown} is a percentage", f"{float(percent[1]) / 100:g}")
-    if ".." in cleaned and ".." not in example:
-        return _refusal(f"{shown} is a range, one value is expected", example)
-    if ".." not in cleaned and ".." in example and re.match(_NUMBER, cleaned):
-        return _refusal(f"{shown} is one value, a range is expected", example)
-    if not re.match(_NUMBER, cleaned):
-        return _refusal(f"{shown} does not start with a number, {wanted} is expected", example)
-    return _refusal(f"{shown} is not one number with one unit, {wanted} is expected", example)
-
-
-def _example(kind: str, patterns: tuple[re.Pattern[str], ...]) -> str:
-    number, _, unit = KINDS[kind].example.partition(" ")
-    if patterns[0] is _SPAN:
-        number = f"0..{number}"
-    return f"{number} {unit}".strip()
-
-
-def _unit_text(text: object) -> str:
-    found = re.search(r"[A-Za-zµμΩ°].*$", str(text))
-    return f" {found[0].strip()}" if found else ""
-
-
-def _require(text: object, unit: str, numbers: list[str], wanted: Kind, kind: str) -> None:
-    """Refuse a missing unit, a unit of another dimension, and an energy where a torque belongs."""
-    number = f"{float(numbers[0]):g}"
-    shape = str(text).strip() if not unit else number
-    if not wanted.unit:
-        if unit:
-            raise _refusal(f'"{text}" has a unit, {wanted.noun} is expected', shape)
-        return
-    example_unit = wanted.example.split(maxsplit=1)[1]
-    if not unit:
-        raise _refusal(f'"{text}" has no unit, {wanted.noun} is expected', f'"{shape} {example_unit}"')
-    parts = _factors(unit)
-    if len(parts) > 1 and any(name in _OFFSETS for name, _ in parts):
-        raise _refusal(f'"{text}" divides or multiplies a temperature in degC', "K for a difference")
-    if not _fits(parts, wanted, kind):
-        noun = _measures(parts)
-        weight = f" ({number} kg weighs {float(numbers[0]) * 9.80665:.4g} N)" if (noun, unit) == ("a mass", "kg") \
-            and kind == "force" else ""  # fmt: skip
-        raise _refusal(f'"{text}" is {noun}{weight}, {wanted.noun} is expected', f'"{wanted.example}"')
-
-
-def _fits(parts: tuple[tuple[str, int], ...], wanted: Kind, kind: str) -> bool:
-    registry = _registry()
-    names = {name for name, _ in parts}
-    same = registry.get_dimensionality(_container(parts)) == _dimensionality(wanted.unit)
-    angles = kind in _ANGLE_ALLOWED or bool(names & _ANGLES) == wanted.angle
-    return same and angles and (wanted.energy or not names & _ENERGIES or kind not in ("torque",))
-
-
-def _measures(parts: tuple[tuple[str, int], ...]) -> str:
-    """Name what a unit measures: "a length", "an energy"."""
-    energy = any(name in _ENERGIES for name, _ in parts)
-    for kind, known in KINDS.items():
-        if known.unit and (known.energy or not energy or kind != "torque") and _fits(parts, known, kind):
-            return known.noun
-    if _registry().get_dimensionality(_container(parts)) == _dimensionality("Hz"):
-        return "a frequency"
-    return "another dimension"
-
-
-def _factors(unit: str) -> tuple[tuple[str, int], ...]:
-    """Take a unit apart into (name, power), in the order typed; InputError for an unknown one."""
-    cleaned = unit.translate(_SPELLINGS).replace("°C", "degC").replace("°F", "degF").replace("°", "deg")
-    if not re.fullmatch(rf"(?:{_FACTOR.pattern})+", cleaned):
-        raise _refusal(f'"{unit}" is not a unit', '"mm", "N*m" or "kg*m2"')
-    parts = []
-    for sign, spelling, power in _FACTOR.findall(cleaned):
+@cache
+def _factors(unit: str, text: str = "") -> Factors:
+    """Take a unit apart into (name, power), in the order typed; UnitError for an unknown one."""
+    plain = spelled(unit)
+    if plain and not UNIT.fullmatch(plain):
+        raise UnitError(f'"{unit}" is not a unit', '"mm", "N*m" or "kg*m2"')
+    factors: list[tuple[str, int]] = []
+    for sign, spelling, power in FACTOR.findall(plain):
         name = _names().get(spelling)
         if name is None:
-            raise _refusal(f'unit "{spelling}" is not known{_similar(spelling)}', "a unit of `known units`")
-        parts.append((name, int(power or 1) * (-1 if sign == "/" else 1)))
-    return tuple(parts)
+            raise _unknown(spelling, text or unit)
+        factors.append((name, int(power or 1) * (-1 if sign == "/" else 1)))
+    if len(factors) > 1 and _has_offset(tuple(factors)):
+        raise UnitError(f'"{text or unit}" multiplies or divides a temperature in degC', "K for a difference")
+    return tuple(factors)
 
 
-def _similar(spelling: str) -> str:
-    """Give `, did you mean "mm"` when only the case differs or one letter does."""
+def _unknown(spelling: str, text: str) -> UnitError:
+    """Refuse an unknown unit with the known one that differs by its case or by a letter."""
     from difflib import get_close_matches
 
-    same = [name for name in _names() if name.lower() == spelling.lower()]
-    near = same or get_close_matches(spelling, list(_names()), 1, 0.75)
-    return f', did you mean "{near[0]}"' if near else ""
+    same_letters = [name for name in _names() if name.lower() == spelling.lower()]
+    near = same_letters or get_close_matches(spelling, list(_names()), 1, 0.75)
+    if not near:
+        return UnitError(f'the unit "{spelling}" is not known', "one of `strokebox known units`")
+    return UnitError(f'the unit "{spelling}" is not known', f'"{spelled(text).replace(spelling, near[0])}"')
+
+
+def _has_offset(factors: Factors) -> bool:
+    return any(name in _OFFSETS for name, _ in factors)
 
 
 @cache
@@ -406,26 +327,24 @@ def _registry() -> pint.UnitRegistry[float]:
     return registry
 
 
-def _container(parts: tuple[tuple[str, int], ...]) -> Any:
+def _container(factors: Factors) -> Any:
     from pint.util import UnitsContainer
 
     powers: dict[str, int] = {}
-    for name, power in parts:
+    for name, power in factors:
         powers[name] = powers.get(name, 0) + power
     return UnitsContainer({name: power for name, power in powers.items() if power})
 
 
 @cache
-def _dimensionality(unit: str) -> Any:
-    return _registry().get_dimensionality(_container(_factors(unit) if unit else ()))
+def _dimension(factors: Factors) -> Any:
+    return _registry().get_dimensionality(_container(factors))
 
 
 @cache
-def _line(from_unit: str, to_unit: str) -> tuple[float, float]:
-    """Give factor and offset of the straight line from one unit to the other."""
-    source, target = (_container(_factors(unit) if unit else ()) for unit in (from_unit, to_unit))
-    if _dimensionality(from_unit) != _dimensionality(to_unit):
-        raise _refusal(f'"{from_unit}" does not convert to "{to_unit}"', "units of one dimension")
-    registry = _registry()
-    at_zero = float(registry.convert(0.0, source, target))
-    return float(registry.convert(1.0, source, target)) - at_zero, at_zero
+def _scale(source: Factors, target: Factors) -> float:
+    """Give the factor between two units, of a difference where their zeros differ."""
+    at_zero, at_one = (
+        float(_registry().convert(x, _container(source), _container(target))) for x in (0.0, 1.0)
+    )
+    return _tidy(at_one - at_zero) if _has_offset(source + target) else at_one
