@@ -1,0 +1,167 @@
+"""Solids of the CAD kernel: made of boxes and cylinders, and carried between processes as bytes (mm)."""
+
+from __future__ import annotations
+
+import io
+import math
+from typing import Any
+
+from geometry.bodies import Box, Cylinder, Primitive, Shape
+from geometry.errors import KernelError, ShapeError
+
+
+def solid_of(shape: Shape, name: str = "") -> Any:
+    """Build a shape's boxes and cylinders as one valid solid (TopoDS_Solid, mm).
+
+    Raises ShapeError for a piece without extent or a shape in several pieces, KernelError if the kernel's
+    booleans return something else than they were asked for.
+    """
+    for piece in (*shape.adds, *shape.cuts):
+        _refuse_flat(piece, name)
+    if not shape.adds:
+        raise ShapeError("a shape without any solid piece", "add a box or a cylinder", name)
+    solid = _primitive(shape.adds[0])
+    if shape.adds[1:]:
+        solid = _boolean("fuse", solid, [_primitive(piece) for piece in shape.adds[1:]])
+    if shape.cuts:
+        solid = _boolean("cut", solid, [_primitive(piece) for piece in shape.cuts])
+    found = _solids_in(solid)
+    if len(found) != 1:
+        raise ShapeError(
+            f"the pieces make {len(found)} solids, not one",
+            "let the added pieces touch on a face and the cuts leave them joined, or make separate bodies",
+            name,
+        )
+    _refuse_wrong(found[0], shape, name)
+    return found[0]
+
+
+def brep_of_solid(shape: Any) -> bytes:
+    """Give a kernel shape as its binary boundary representation, without triangles."""
+    from OCP.BinTools import BinTools, BinTools_FormatVersion
+
+    stream = io.BytesIO()
+    newest = BinTools_FormatVersion.BinTools_FormatVersion_CURRENT
+    BinTools.Write_s(shape, stream, False, False, newest)
+    return stream.getvalue()
+
+
+def solid_of_brep(brep: bytes) -> Any:
+    """Give the kernel shape that `brep_of_solid` wrote; KernelError if the bytes are no such shape."""
+    from OCP.BinTools import BinTools
+    from OCP.Storage import Storage_StreamReadError
+    from OCP.TopoDS import TopoDS_Shape
+
+    shape = TopoDS_Shape()
+    try:
+        BinTools.Read_s(shape, io.BytesIO(brep))
+    except Storage_StreamReadError as failure:
+        raise KernelError(f"{len(brep)} bytes do not hold a boundary representation") from failure
+    return shape
+
+
+def volume_of_solid(solid: Any) -> float:
+    """Give a solid's volume (mm3) as the kernel integrates it over the faces; negative if inside out."""
+    from OCP.BRepGProp import BRepGProp
+    from OCP.GProp import GProp_GProps
+
+    properties = GProp_GProps()
+    BRepGProp.VolumeProperties_s(solid, properties)
+    return float(properties.Mass())
+
+
+def bounding_box(shape: Any) -> tuple[tuple[float, float, float], tuple[float, float, float]]:
+    """Give the low and high corner (mm) of the smallest box along the axes around the exact surfaces."""
+    from OCP.Bnd import Bnd_Box
+    from OCP.BRepBndLib import BRepBndLib
+
+    box = Bnd_Box()
+    BRepBndLib.AddOptimal_s(shape, box, False, False)
+    low, high = box.CornerMin(), box.CornerMax()
+    return (low.X(), low.Y(), low.Z()), (high.X(), high.Y(), high.Z())
+
+
+def _refuse_flat(piece: Primitive, name: str) -> None:
+    """Refuse a piece without thickness."""
+    if isinstance(piece, Box):
+        for axis, low, high in zip("xyz", piece.low, piece.high, strict=True):
+            if not low < high:
+                message = f"a box from {axis} = {low:g} to {high:g} mm has no thickness"
+                raise ShapeError(message, f"give the smaller {axis} first and a larger one after it", name)
+        return
+    if not piece.span[0] < piece.span[1]:
+        message = f"a cylinder from {piece.axis} = {piece.span[0]:g} to {piece.span[1]:g} mm has no length"
+        raise ShapeError(message, "give the smaller end first and a larger one after it", name)
+    if not piece.radius > 0:
+        raise ShapeError(f"a cylinder of radius {piece.radius:g} mm", "give a radius above 0", name)
+
+
+def _primitive(piece: Primitive) -> Any:
+    """Build one box or one cylinder."""
+    from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeCylinder
+    from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
+
+    if isinstance(piece, Box):
+        return BRepPrimAPI_MakeBox(gp_Pnt(*piece.low), gp_Pnt(*piece.high)).Solid()
+    place = list(piece.centre)
+    place.insert("xyz".index(piece.axis), piece.span[0])
+    direction = [float(axis == piece.axis) for axis in "xyz"]
+    frame = gp_Ax2(gp_Pnt(*place), gp_Dir(*direction))
+    return BRepPrimAPI_MakeCylinder(frame, piece.radius, piece.span[1] - piece.span[0]).Solid()
+
+
+def _boolean(kind: str, first: Any, others: list[Any]) -> Any:
+    """Unite the first shape with the others, or cut them from it; faces left in one plane become one."""
+    from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
+    from OCP.TopTools import TopTools_ListOfShape
+
+    operation = BRepAlgoAPI_Fuse() if kind == "fuse" else BRepAlgoAPI_Cut()
+    arguments, tools = TopTools_ListOfShape(), TopTools_ListOfShape()
+    arguments.Append(first)
+    for other in others:
+        tools.Append(other)
+    operation.SetArguments(arguments)
+    operation.SetTools(tools)
+    operation.Build()
+    if not operation.IsDone():
+        raise KernelError(f"the kernel could not {kind} {len(others) + 1} pieces")
+    operation.SimplifyResult()
+    return operation.Shape()
+
+
+def _solids_in(shape: Any) -> list[Any]:
+    from OCP.TopAbs import TopAbs_ShapeEnum
+    from OCP.TopExp import TopExp_Explorer
+    from OCP.TopoDS import TopoDS
+
+    explorer = TopExp_Explorer(shape, TopAbs_ShapeEnum.TopAbs_SOLID)
+    found = []
+    while explorer.More():
+        found.append(TopoDS.Solid_s(explorer.Current()))
+        explorer.Next()
+    return found
+
+
+def _refuse_wrong(solid: Any, shape: Shape, name: str) -> None:
+    """Trust no validity flag alone: the volume must lie between what the pieces allow."""
+    from OCP.BRepCheck import BRepCheck_Analyzer
+
+    if not BRepCheck_Analyzer(solid).IsValid():
+        raise KernelError(f"{name or 'a shape'}: the kernel's boolean left an invalid solid")
+    added = [_volume(piece) for piece in shape.adds]
+    cut = sum(_volume(piece) for piece in shape.cuts)
+    volume = volume_of_solid(solid)
+    # A bracket, not a sum: an added piece may reach into another (an ear into a round body).
+    low, high = max(added) - cut, sum(added)
+    if not (max(low, 0.0) * (1 - 1e-6) <= volume <= high * (1 + 1e-6) and volume > 0):
+        raise KernelError(
+            f"{name or 'a shape'}: the kernel's boolean left {volume:.6g} mm3, "
+            f"the pieces allow {low:.6g} to {high:.6g}"
+        )
+
+
+def _volume(piece: Primitive) -> float:
+    """Give one piece's volume in closed form (mm3)."""
+    if isinstance(piece, Cylinder):
+        return math.pi * piece.radius**2 * (piece.span[1] - piece.span[0])
+    return math.prod(high - low for low, high in zip(piece.low, piece.high, strict=True))
