@@ -1,0 +1,134 @@
+"""Where the parts stand along the screw, and the named frames that other designs may rely on (mm).
+
+The common frame has its origin in the centre of the gear's front face (the motor's, without a gear) and +z
+along the screw away from the motor; everything is told at travel s = 0.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from geometry.bodies import Point, Shape
+from geometry.errors import ShapeError
+
+if TYPE_CHECKING:
+    from geometry.design import Design
+
+
+@dataclass(frozen=True)
+class Stations:
+    """z of each part's faces at s = 0 (mm); None where the design lacks a length that it takes."""
+
+    gear_rear: float | None
+    motor_rear: float | None
+    rear: float | None
+    """The face that the cable leaves: the encoder's rear, or the motor's without an encoder."""
+    thread_start: float
+    thread_end: float
+    screw_end: float
+    nut_near: float | None
+    nut_far: float | None
+    nut_seat: float | None
+
+
+@dataclass(frozen=True)
+class NamedFrame:
+    """A frame with a stable name: origin (mm, at s = 0), z direction (out of its face), whether it moves."""
+
+    name: str
+    origin: Point
+    z_direction: Point
+    moves: bool = False
+
+
+@dataclass(frozen=True)
+class Missing:
+    """The dotted fields that a part's shape or place still needs."""
+
+    fields: tuple[str, ...]
+
+
+def required(shape: Shape | Missing, name: str) -> Shape:
+    """Give the shape, or raise ShapeError with the fields that the part lacks."""
+    if isinstance(shape, Missing):
+        raise ShapeError(f"the {name} has no shape yet", f"give {', '.join(shape.fields)}", name)
+    return shape
+
+
+def missing(design: Design, *fields: str) -> Missing:
+    """Give those of the dotted fields that the design leaves out."""
+    return Missing(tuple(field for field in fields if _value(design, field) is None))
+
+
+def _value(design: Design, field: str) -> Any:
+    value: Any = design
+    for name in field.split("."):
+        value = getattr(value, name, None)
+    return value
+
+
+def stations_of(design: Design) -> Stations:
+    """Give z of the faces along the screw (mm): the chain from the gear's front face both ways."""
+    screw, nut, motor = design.screw, design.nut, design.motor
+    gear_rear = _behind(0.0, design.gears.length) if design.gears else 0.0
+    motor_rear = _behind(gear_rear, motor.length) if motor else None
+    encoder = motor.encoder if motor else None
+    start = screw.near_journal.length if screw.near_journal else 0.0
+    end = start + screw.length
+    near = nut.position
+    return Stations(
+        gear_rear=gear_rear,
+        motor_rear=motor_rear,
+        rear=_behind(motor_rear, encoder.length) if encoder else motor_rear,
+        thread_start=start,
+        thread_end=end,
+        screw_end=end + (screw.far_journal.length if screw.far_journal else 0.0),
+        nut_near=near,
+        nut_far=None if near is None else near + nut.length,
+        nut_seat=_seat(design),
+    )
+
+
+def _behind(face: float | None, length: float | None) -> float | None:
+    return None if face is None or length is None else face - length
+
+
+def _seat(design: Design) -> float | None:
+    """Where the flange carries its load: its +z face, whichever end of the nut the flange is at."""
+    nut = design.nut
+    if nut.kind != "flanged" or nut.position is None:
+        return None
+    if nut.flange == "away from motor":
+        return nut.position + nut.length
+    return None if nut.flange_thickness is None else nut.position + nut.flange_thickness
+
+
+def frames_of(design: Design) -> tuple[NamedFrame, ...]:
+    """Give the named frames of the actuator (mm, s = 0): names stay the same from revision to revision.
+
+    A frame whose place the design does not tell is left out. z points out of a face, along +z on the axis.
+    """
+    at = stations_of(design)
+    stops = design.motion.hard_stops
+    low = None if stops is None or at.nut_near is None else at.nut_near + stops.low
+    high = None if stops is None or at.nut_far is None else at.nut_far + stops.high
+    rows: Iterable[tuple[str, float | None, float, bool]] = (
+        ("mount_face", 0.0, 1.0, False),
+        ("screw_axis", 0.0, 1.0, False),
+        ("motor_rear", at.motor_rear, -1.0, False),
+        ("thread_start", at.thread_start, -1.0, False),
+        ("thread_end", at.thread_end, 1.0, False),
+        ("screw_end", at.screw_end, 1.0, False),
+        ("nut_near_face", at.nut_near, -1.0, True),
+        ("nut_far_face", at.nut_far, 1.0, True),
+        ("nut_flange_seat", at.nut_seat, 1.0, True),
+        ("nut_near_face_at_low_stop", low, -1.0, False),
+        ("nut_far_face_at_high_stop", high, 1.0, False),
+    )
+    return tuple(
+        NamedFrame(name, (0.0, 0.0, z), (0.0, 0.0, sense), moves)
+        for name, z, sense, moves in rows
+        if z is not None
+    )
