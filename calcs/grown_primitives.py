@@ -140,8 +140,8 @@ def united(solids: Sequence[Any]) -> Any:
 
 def _corners(box: Box) -> Points:
     picks = np.array([[(corner >> axis) & 1 for axis in range(3)] for corner in range(8)])
-    ends: Points = np.array([box.low, box.high], dtype=np.float64)
-    return ends[picks, np.arange(3)]
+    corners: Points = np.array([box.low, box.high], dtype=np.float64)[picks, np.arange(3)]
+    return corners
 
 
 def _ring(cylinder: Cylinder, radius: float, height: float, count: int) -> Points:

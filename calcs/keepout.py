@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from calcs.grown_primitives import around, ball, bounds, hole, hull, inside, is_bore, sums, united, vertices
 from geometry.bodies import Body, Primitive, Shape
 from geometry.errors import ShapeError
-from geometry.meshes import Mesh, manifold_of, mesh_from_manifold
+from geometry.meshes import Mesh, manifold_of, mesh_faults, mesh_from_manifold
 
 TOLERANCE = 0.01  # mm a keep-out of boxes and cylinders may reach beyond the true solid
 TRIANGLE_LIMIT = 1500  # of a mesh grown by a Minkowski sum: 2 to 5 ms a triangle
@@ -47,9 +47,9 @@ def keep_out(
     A body is taken at s = 0: from its boxes and cylinders where it has them, else from its mesh, which must
     be closed. The result contains the true grown sweep; its `chord_error` is how far it may reach beyond. (A
     file body that is not grown is as true as its mesh, both ways.) `tolerance` bounds the excess for boxes
-    and cylinders; a mesh that is not convex adds 5 % of the growth. Raises ShapeError for no bodies, numbers that
-    make no sweep, or a mesh too fine to grow. Source: sweep and Minkowski sum of a union are the unions of
-    those of its pieces, from memory.
+    and cylinders; a mesh that is not convex adds 5 % of the growth. Raises ShapeError for no bodies, numbers
+    that make no sweep, or a mesh too fine to grow. Source: sweep and Minkowski sum of a union are the unions
+    of those of its pieces, from memory.
     """
     if not bodies:
         raise ShapeError("no body to sweep", "give at least one body that moves")
@@ -62,6 +62,20 @@ def keep_out(
     sweep = _Sweep(travel, growth, tolerance)
     parts = [part for body, mesh in bodies for part in _parts(body, mesh, sweep)]
     return mesh_from_manifold(united([solid for solid, _ in parts]), max(excess for _, excess in parts))
+
+
+def closed_solid(body: Body, mesh: Mesh) -> Any:
+    """Give a body's mesh (mm) to manifold3d. Raises ShapeError, with the body's name, where it is not closed.
+
+    Source: manifold3d's conditions on a mesh.
+    """
+    faults = mesh_faults(mesh)
+    if faults:
+        raise ShapeError(
+            f"{body.name}: its mesh is not closed: {', '.join(faults)}",
+            "give a closed solid, or boxes and cylinders around it",
+        )
+    return manifold_of(mesh)
 
 
 def swept_mesh(solid: Any, vector: Sequence[float]) -> Any:
@@ -118,7 +132,7 @@ def _parts(body: Body, mesh: Mesh, sweep: _Sweep) -> list[_Part]:
         # The facets may lie inside the true surface or outside it: grow by the error, allow for it twice.
         error = mesh.chord_error if sweep.growth > 0.0 else 0.0
         wider = _Sweep(sweep.travel, sweep.growth + error, sweep.tolerance)
-        return [_meshed_part(body.name, (manifold_of(mesh), mesh.chord_error + error), wider)]
+        return [_meshed_part(body.name, (closed_solid(body, mesh), mesh.chord_error + error), wider)]
     parts = []
     for piece in body.shape.adds:
         cuts = [cut for cut in body.shape.cuts if _meet(piece, cut)]
@@ -167,7 +181,6 @@ def _meshed_part(name: str, part: _Part, sweep: _Sweep) -> _Part:
         raise ShapeError(
             f"{name}: its sweep has {swept.num_tri()} triangles; up to {TRIANGLE_LIMIT} can be grown",
             "export it coarser, or give boxes and cylinders around it",
-            field=name,
         )
     corners, beyond = ball(sweep.growth, max(sweep.tolerance, _MINKOWSKI_SHARE * sweep.growth))
     return swept.minkowski_sum(hull(corners)), excess + beyond

@@ -191,6 +191,12 @@ def test_a_mesh_too_fine_to_grow_is_refused_with_its_count() -> None:
         keep_out([file_pair(fine)], TRAVEL, 0.5)
 
 
+def test_an_open_mesh_is_refused_with_its_body() -> None:
+    mesh = mesh_of(ARM)
+    with pytest.raises(ShapeError, match=r"part: its mesh is not closed: 3 free edges"):
+        keep_out([file_pair(Mesh(mesh.vertices, mesh.triangles[1:], 0.0))], TRAVEL)
+
+
 @pytest.mark.parametrize(
     ("bodies", "travel", "growth", "tolerance", "words"),
     [
