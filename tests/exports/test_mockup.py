@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -12,8 +13,10 @@ import trimesh
 from exports.mockup import Mockup, MockupPart, MockupThread, mockup_parts
 from exports.print_fit import PrintFit, print_fit
 from geometry.bodies import Body, Box, ClearanceClasses, Contact, Cylinder, FileShape, Primitive, Role, Shape
+from geometry.design import read_text
 from geometry.errors import ShapeError
 from geometry.meshes import Mesh, mesh_of, signed_volume
+from geometry.stack import bodies_of, classes_of, contacts_of, travel_of
 
 FDM = print_fit("FDM", 0.4)
 TR8 = MockupThread("Tr8x1.5", 1.5, 8.0)
@@ -131,6 +134,23 @@ def test_the_gauge_names_what_it_overlaps() -> None:
     # Flange radius 12 grown by 0.5 against a wall at 12.2.
     notes = " | ".join(part(make(bodies(wall_x=12.2)), "gauge_1_of_2").notes)
     assert "does not drop in: overlaps wall" in notes
+
+
+@pytest.mark.parametrize(
+    ("rib_face", "words"),
+    [
+        ("-18.7", "drops in: overlaps no fixed body at its place"),
+        ("-17.6", "does not drop in: overlaps rib 5."),
+    ],
+)
+def test_the_demo_drops_in_and_its_rib_variant_does_not(rib_face: str, words: str) -> None:
+    demo = Path(__file__).parents[2] / "exports" / "demo" / "vial-lift.toml"
+    text = demo.read_text(encoding="utf-8")
+    assert "-20..-18.7 mm" in text
+    design = read_text(text.replace("-20..-18.7 mm", f"-20..{rib_face} mm"))
+    given = [(body, mesh_of(body.shape)) for body in bodies_of(design) if isinstance(body.shape, Shape)]
+    made = mockup_parts(given, contacts_of(design), classes_of(design), travel_of(design), FDM, TR8)
+    assert any(note.startswith(words) for note in part(made, "gauge_1_of_2").notes)
 
 
 def test_a_printable_pitch_keeps_its_thread() -> None:
