@@ -182,8 +182,8 @@ def _short_arc(centre: Point, radius: float, first: float, last: float) -> Piece
 
 
 @cache
-def _gauss() -> tuple[Array, Array]:
-    """Gauss-Legendre nodes and weights on 0 to 1."""
+def gauss() -> tuple[Array, Array]:
+    """Gauss-Legendre nodes and weights (24,) on 0 to 1."""
     nodes, weights = np.polynomial.legendre.leggauss(GAUSS_POINTS)
     return (nodes + 1) / 2, weights / 2
 
@@ -193,7 +193,7 @@ def radius_integral(outline: Outline, *powers: int) -> tuple[float, ...]:
 
     Exact to rounding: the pieces are polynomials, and the quadrature is exact for their degree.
     """
-    nodes, weights = _gauss()
+    nodes, weights = gauss()
     totals = [0.0] * len(powers)
     for piece in outline.pieces:
         poles = np.array(piece.poles)

@@ -1,0 +1,278 @@
+"""The helical faces of a thread, in closed form: no sweep, no sewing, no boolean.
+
+The thread is cut across into rings by surfaces z = axial + slope r that blend from one end's form to the
+other's. Lines along the helices and cuts across them make a grid of vertices and edges; each cell is one
+face, its neighbours share its edges, and every 2D curve is a straight line or a Bezier curve.
+
+Imports the CAD kernel: import this module only where a solid is made.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from OCP.Geom import Geom_Surface
+from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Vertex
+
+from geometry import thread_brep as brep
+from geometry.errors import ShapeError
+from geometry.helix import DEGREE, Complex, Stretch, spirals
+from geometry.outlines import Array
+from geometry.thread_ends import Cut, ThreadedLength
+
+# Faces of more than a turn pass the validity check but break later booleans and mass properties.
+MOST_TURN = 0.95
+
+
+@dataclass(frozen=True)
+class Strand:
+    """One piece of the outline of one start: the Bezier poles of its s and r (mm)."""
+
+    s: Array
+    r: Array
+    is_land: bool
+
+
+@dataclass(frozen=True)
+class Loop:
+    """Where one cut meets the thread: its edges in the order of rising s, each from vertex i to i + 1."""
+
+    cut: Cut
+    k: float
+    angles: Array
+    vertices: list[TopoDS_Vertex]
+    edges: list[TopoDS_Edge]
+    strands: list[Strand]
+
+
+@dataclass(frozen=True)
+class Skin:
+    """The faces of a thread, oriented away from the axis, and the loops in which it ends."""
+
+    faces: list[TopoDS_Face]
+    near: Loop
+    far: Loop
+
+
+@dataclass(frozen=True)
+class _Profile:
+    """What a helix is multiplied by to give a flank: poles in the plane and along the axis, knots, degree.
+
+    `turn` holds Bezier poles of the angle at which the profile stands ahead of the outline's own half plane.
+    """
+
+    plane: Complex
+    height: Array
+    knots: list[float]
+    degree: int
+    turn: Array
+
+
+@dataclass(frozen=True)
+class _Grid:
+    """Everything that is shared between faces; index j counts cuts, i lines."""
+
+    strands: list[Strand]
+    k: float
+    axial: Array
+    slope: Array
+    angles: Array  # (cuts, lines + 1): the last line is the first, a turn back
+    vertices: list[list[TopoDS_Vertex]]
+    cuts: list[list[TopoDS_Edge]]
+    helices: list[list[TopoDS_Edge]]
+    profiles: list[tuple[_Profile, _Profile]]  # of each strand, for the near and the far half
+
+
+def thread_skin(part: ThreadedLength) -> Skin:
+    """The helical faces of a right-hand thread between its ends. Raises ShapeError for too wide a land."""
+    grid = _grid(part)
+    count = len(grid.strands)
+    faces = [
+        (_land if grid.strands[i].is_land else _flank)(grid, j, i)
+        for j in range(len(grid.helices))
+        for i in range(count)
+    ]
+    return Skin(faces, _loop(grid, 0), _loop(grid, -1))
+
+
+def _loop(grid: _Grid, j: int) -> Loop:
+    cut = Cut(float(grid.axial[j]), float(grid.slope[j]))
+    return Loop(cut, grid.k, grid.angles[j], grid.vertices[j], grid.cuts[j], grid.strands)
+
+
+def _strands(part: ThreadedLength) -> list[Strand]:
+    pieces = part.outline.pieces
+    return [
+        Strand(poles[:, 0] + start * part.thread.pitch_mm, poles[:, 1], piece.is_land)
+        for start in range(part.thread.starts)
+        for piece, poles in ((piece, np.array(piece.poles)) for piece in pieces)
+    ]
+
+
+def _rings(part: ThreadedLength, corner_radii: Array) -> tuple[Array, Array]:
+    """The axial and slope (rings + 1,) of the cuts, so many that no face reaches a full turn."""
+    near, far, lead = part.near.cut, part.far.cut, part.thread.lead_mm
+    widest = max((piece.width_mm for piece in part.outline.pieces if piece.is_land), default=0.0)
+    room = MOST_TURN * lead - widest
+    if room <= 0:
+        raise ShapeError(
+            f"a land of {widest:g} mm is too wide for a lead of {lead:g} mm, at most {MOST_TURN:g} leads",
+            "take a narrower crest or root",
+        )
+    longest = (far.axial - near.axial + (far.slope - near.slope) * corner_radii).max()
+    share = np.linspace(0.0, 1.0, max(1, math.ceil(longest / room)) + 1)
+    return near.axial + share * (far.axial - near.axial), near.slope + share * (far.slope - near.slope)
+
+
+def _grid(part: ThreadedLength) -> _Grid:
+    strands = _strands(part)
+    k = math.tau / part.thread.lead_mm
+    s = np.array([strand.s[0] for strand in strands] + [strands[0].s[0] + part.thread.lead_mm])
+    r = np.array([strand.r[0] for strand in strands] + [strands[0].r[0]])
+    axial, slope = _rings(part, r)
+    heights = axial[:, None] + slope[:, None] * r
+    angles = k * (heights - s)
+    rows = range(len(axial))
+    columns = range(len(strands))
+    radii, angle, height = r.tolist(), angles.tolist(), heights.tolist()
+    vertices = [[brep.vertex(radii[i], angle[j][i], height[j][i]) for i in columns] for j in rows]
+    cuts = _cut_edges(strands, k, axial, slope, angles, vertices)
+    helices = [
+        [
+            _helix(radii[i], s[i], k, angle[j][i], angle[j + 1][i], vertices[j][i], vertices[j + 1][i])
+            for i in columns
+        ]
+        for j in rows[:-1]
+    ]
+    profiles = [(_profile(strand, k, slope[0]), _profile(strand, k, slope[-1])) for strand in strands]
+    return _Grid(strands, k, axial, slope, angles, vertices, cuts, helices, profiles)
+
+
+def _profile(strand: Strand, k: float, slope: float) -> _Profile:
+    if len(strand.s) == 2:
+        return _Profile(strand.r.astype(complex), strand.s, [0.0, 1.0], 1, np.zeros(2))
+    poles = spirals((strand.s, strand.r), np.zeros(1), np.array([slope]), k)[0]
+    turn = k * (slope * strand.r - strand.s)
+    return _Profile(poles[:, 0] + 1j * poles[:, 1], poles[:, 2], _spiral_knots(poles), DEGREE, turn)
+
+
+def _spiral_knots(poles: Array) -> list[float]:
+    return [float(knot) for knot in np.linspace(0.0, 1.0, len(poles) - DEGREE + 1)]
+
+
+def _helix(
+    radius: float,
+    s: float,
+    k: float,
+    first: float,
+    last: float,
+    start: TopoDS_Vertex,
+    end: TopoDS_Vertex,
+) -> TopoDS_Edge:
+    """Edge along a helix, its parameter the angle."""
+    stretch = Stretch.covering(first, last)
+    plane, angle = stretch.poles()
+    poles = np.column_stack((radius * plane.real, radius * plane.imag, s + angle / k))
+    return brep.edge(brep.spline_curve(poles, stretch.knots, DEGREE), first, last, start, end)
+
+
+def _cut_edges(
+    strands: list[Strand],
+    k: float,
+    axial: Array,
+    slope: Array,
+    angles: Array,
+    vertices: list[list[TopoDS_Vertex]],
+) -> list[list[TopoDS_Edge]]:
+    """Edges across the strands: circular arcs on lands, else spirals whose parameter is the outline's."""
+    by_strand = []
+    for i, strand in enumerate(strands):
+        ends = [(row[i], row[(i + 1) % len(strands)]) for row in vertices]
+        if strand.is_land:
+            radius = float(strand.r[0])
+            by_strand.append(
+                [
+                    brep.edge(
+                        brep.circle(radius, a + b * radius, turn[i], clockwise=True),
+                        0.0,
+                        turn[i] - turn[i + 1],
+                        *pair,
+                    )
+                    for a, b, turn, pair in zip(axial, slope, angles.tolist(), ends, strict=True)
+                ]
+            )
+        else:
+            poles = spirals((strand.s, strand.r), axial, slope, k)
+            knots = _spiral_knots(poles[0])
+            by_strand.append(
+                [
+                    brep.edge(brep.spline_curve(curve, knots, DEGREE), 0.0, 1.0, *pair)
+                    for curve, pair in zip(poles, ends, strict=True)
+                ]
+            )
+    return [list(row) for row in zip(*by_strand, strict=True)]
+
+
+def _bound(grid: _Grid, surface: Geom_Surface, j: int, i: int) -> TopoDS_Face:
+    """Face between cuts j and j + 1 and lines i and i + 1: along the helix, up, back and down."""
+    right = grid.helices[j][(i + 1) % len(grid.strands)]
+    edges = (
+        grid.helices[j][i],
+        grid.cuts[j + 1][i],
+        right.Oriented(brep.REVERSED),
+        grid.cuts[j][i].Oriented(brep.REVERSED),
+    )
+    return brep.face(surface, brep.wire(edges))
+
+
+def _flank(grid: _Grid, j: int, i: int) -> TopoDS_Face:
+    """Face on a spline surface: a helix along its first parameter times a profile along its second.
+
+    The profile of a straight flank is the outline. That of an arc is its spiral in the cut of the nearer end,
+    so that a plain end is a border of the surface: of a surface curved both ways the kernel boxes all that
+    lies between its outermost parameters, trimmed off or not.
+    """
+    strand = grid.strands[i]
+    profile = grid.profiles[i][0 if 2 * j < len(grid.helices) else 1]
+    turns = [
+        grid.k * (grid.axial[row] + grid.slope[row] * strand.r - strand.s) - profile.turn
+        for row in (j, j + 1)
+    ]
+    stretch = Stretch.covering(min(map(min, turns)), max(map(max, turns)))
+    plane, angle = stretch.poles()
+    across = np.multiply.outer(plane, profile.plane)
+    height = angle[:, None] / grid.k + profile.height
+    poles = np.stack((across.real, across.imag, height), axis=-1)
+    surface = brep.spline_surface(poles, (stretch.knots, profile.knots), (DEGREE, profile.degree))
+    parameter = np.linspace(0.0, 1.0, len(strand.s))
+    for row, turn in zip((j, j + 1), turns, strict=True):
+        brep.lay(grid.cuts[row][i], surface, brep.bezier_2d(turn, parameter))
+    following, back = _following(grid, i)
+    brep.lay(grid.helices[j][i], surface, brep.level_line(-float(profile.turn[0]), 0.0))
+    brep.lay(grid.helices[j][following], surface, brep.level_line(back - float(profile.turn[-1]), 1.0))
+    return _bound(grid, surface, j, i)
+
+
+def _land(grid: _Grid, j: int, i: int) -> TopoDS_Face:
+    """Face on a cylinder whose seam lies opposite its middle."""
+    strand, turn = grid.strands[i], grid.angles
+    radius = float(strand.r[0])
+    origin = (turn[j][i + 1] + turn[j + 1][i]) / 2 - math.pi
+    surface = brep.cylinder(radius, origin)
+    for row in (j, j + 1):
+        height = float(grid.axial[row] + grid.slope[row] * radius)
+        brep.lay(grid.cuts[row][i], surface, brep.level_line(turn[row][i] - origin, height, -1))
+    following, back = _following(grid, i)
+    for line, column, s, shift in ((i, i, strand.s[0], 0.0), (following, i + 1, strand.s[-1], back)):
+        low, high = turn[j][column], turn[j + 1][column]
+        start, end = (low - origin, s + low / grid.k), (high - origin, s + high / grid.k)
+        # The edge's own parameter is its first line's angle, a turn ahead of the last line's.
+        brep.lay(grid.helices[j][line], surface, brep.straight_2d(low - shift, high - shift, start, end))
+    return _bound(grid, surface, j, i)
+
+
+def _following(grid: _Grid, i: int) -> tuple[int, float]:
+    """The next line, and its shift in angle: past the last line the first one follows, a turn back."""
+    return (i + 1, 0.0) if i + 1 < len(grid.strands) else (0, -math.tau)
