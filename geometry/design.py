@@ -12,7 +12,6 @@ from typing import Annotated, Any, NamedTuple
 from pydantic import (
     BeforeValidator,
     PrivateAttr,
-    TypeAdapter,
     ValidationError,
     ValidationInfo,
     field_validator,
@@ -22,8 +21,9 @@ from pydantic import Field as PydanticField
 from geometry.design_bodies import ContactPair, Fixed, Housing, KeepOut, Moving
 from geometry.design_fields import Section
 from geometry.design_parts import Brake, Coupling, Ends, Gears, Guide, Motor, Nut, Screw
-from geometry.design_problems import essential_lines, field_problems, syntax_problem
+from geometry.design_problems import field_problems, syntax_problem
 from geometry.design_rules import clashes
+from geometry.design_schema import essential_lines
 from geometry.design_sections import (
     Accepted,
     Clearance,
@@ -178,7 +178,7 @@ def read_text(text: str, name: str = "design.toml", folder: Path | None = None) 
 
 def design_schema() -> dict[str, Any]:
     """Give the JSON schema of the design file, for editors. Source: the schema's own fields."""
-    return {"title": "strokebox design file", **TypeAdapter(Design).json_schema()}
+    return {**Design.model_json_schema(), "title": "strokebox design file"}
 
 
 def nearest(places: Mapping[str, Place], field: str) -> Place:

@@ -11,6 +11,7 @@ from geometry.units import Span
 
 BodyRole = Literal["load", "guide", "housing", "cover", "electronics", "cable", "keep_out"]
 SHAPES = ("box", "cylinder", "tube", "file")
+NOT_WITH_BOX = ("cylinder", "tube", "file", "unit", "solid", "surface_only", "frame")
 PART_FILES = (".step", ".stp")
 BODY_FILES = (*PART_FILES, ".stl")
 
@@ -70,7 +71,7 @@ class TubeShape(RoundShape):
 class Solid(Section):
     """The shape of a body: exactly one of box, cylinder, tube and file."""
 
-    name: Annotated[str, field.words("the body's own name", "body")]
+    name: Annotated[str, field.words("the body's own name", "block")]
     box: Annotated[
         tuple[Span, Span, Span] | None,
         field.ranges("a box: its range along x, y and z", ["-15..15 mm", "-12..12 mm", "0..10 mm"]),
@@ -116,11 +117,10 @@ class Solid(Section):
 class Moving(Solid):
     """What moves with the nut."""
 
+    name: Annotated[str, field.words("the body's own name", "carriage")]
     on: Annotated[
         Literal["frame", "nut", "nut flange"],
-        field.choice(
-            "shape measured at s = 0 from: frame, nut's near face, flange's outer face", "nut flange"
-        ),
+        field.choice("what its shape is measured from at s = 0; nut flange: its outer face", "nut flange"),
     ] = "frame"
     role: Annotated[BodyRole, field.choice("what it is, for the clearance class", "load")] = "load"
 
@@ -128,17 +128,21 @@ class Moving(Solid):
 class Fixed(Solid):
     """What stands still."""
 
+    name: Annotated[str, field.words("the body's own name", "rail")]
     role: Annotated[BodyRole, field.choice("what it is, for the clearance class", "guide")] = "housing"
 
 
 class HousingBody(Solid):
     """One body of the housing."""
 
+    name: Annotated[str, field.words("the body's own name", "mount_plate")]
     role: Annotated[BodyRole, field.choice("a cover can be taken off, housing cannot", "cover")] = "housing"
 
 
 class KeepOut(Solid):
     """Room that must stay free: light path, hoses, hands."""
+
+    name: Annotated[str, field.words("the body's own name", "light_path")]
 
 
 class Housing(Section):

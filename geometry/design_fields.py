@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Any, get_args
+from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationInfo
 from pydantic_core import PydanticCustomError, core_schema
@@ -17,6 +17,8 @@ from geometry import units
 from geometry.bodies import Axis, Point
 from geometry.errors import InputError
 from geometry.units import KINDS
+
+T = TypeVar("T")
 
 AXES: dict[Axis, int] = {"x": 0, "y": 1, "z": 2}
 
@@ -35,6 +37,7 @@ class Field:
     example: object
     read: Callable[[Any, ValidationInfo, type], object]
     json: dict[str, object]
+    unit: str = ""
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> Any:
         """Read the value by `read` and nothing else; turn its InputError into pydantic's."""
@@ -43,9 +46,7 @@ class Field:
             try:
                 return self.read(value, info, source)
             except InputError as error:
-                problem = error.problems[0]
-                words = {"text": problem.message, "repair": problem.repair}
-                raise PydanticCustomError("field", "{text}", words) from error
+                raise refuse(error.problems[0].message, error.problems[0].repair) from error
 
         return core_schema.with_info_plain_validator_function(validate)
 
@@ -54,9 +55,16 @@ class Field:
         return {**self.json, "description": self.help, "examples": [self.example]}
 
 
-def refuse(message: str, repair: str) -> PydanticCustomError:
-    """Make the error of a field or of a section: what is wrong, and what to write."""
-    return PydanticCustomError("field", "{text}", {"text": message, "repair": repair})
+@dataclass(frozen=True)
+class Example:
+    """The annotation of a list of tables that needs more than one row: an example as TOML holds it."""
+
+    value: object
+
+
+def refuse(message: str, repair: str, item: int = -1) -> PydanticCustomError:
+    """Make the error of a field, of one item of it or of a section: what is wrong, and what to write."""
+    return PydanticCustomError("field", "{text}", {"text": message, "repair": repair, "item": item})
 
 
 @dataclass(frozen=True)
@@ -97,7 +105,7 @@ def plain(kind: str, help: str, example: str, **limits: float) -> Field:
         bounds.check(value, (number,), example)
         return number
 
-    return Field(help, example, read, _text_schema(kind, "quantity"))
+    return Field(help, example, read, _text_schema(kind, "quantity"), KINDS[kind].unit)
 
 
 def span(kind: str, help: str, example: str, **limits: float) -> Field:
@@ -109,7 +117,7 @@ def span(kind: str, help: str, example: str, **limits: float) -> Field:
         bounds.check(value, found, example)
         return found
 
-    return Field(help, example, read, _text_schema(kind, "range"))
+    return Field(help, example, read, _text_schema(kind, "range"), KINDS[kind].unit)
 
 
 def band(kind: str, help: str, example: object, **limits: float) -> Field:
@@ -121,7 +129,7 @@ def band(kind: str, help: str, example: object, **limits: float) -> Field:
         bounds.check(value, found, example)
         return found
 
-    return Field(help, example, read, _text_schema(kind, "band"))
+    return Field(help, example, read, _text_schema(kind, "band"), KINDS[kind].unit)
 
 
 def toleranced(kind: str, help: str, example: str) -> Field:
@@ -264,7 +272,7 @@ def point(help: str, example: list[str], size: int = 3) -> Field:
     def read(value: object, info: ValidationInfo, source: type) -> tuple[float, ...]:
         if not isinstance(value, list) or len(value) != size:
             raise refuse(f"{_shown(value)} is not a list of {size} lengths", f"write {_list(example)}")
-        return tuple(units.quantity(item, "length") for item in value)
+        return _items(value, units.quantity, "length")
 
     return Field(help, example, read, _array({"type": "string"}, size))
 
@@ -275,10 +283,14 @@ def ranges(help: str, example: list[str]) -> Field:
     def read(value: object, info: ValidationInfo, source: type) -> tuple[units.Span, ...]:
         if not isinstance(value, list) or len(value) != 3:
             raise refuse(f"{_shown(value)} is not a list of three ranges", f"write {_list(example)}")
-        sides = tuple(units.span(item, "length") for item in value)
-        for axis, side, typed in zip(AXES, sides, value, strict=True):
+        sides = _items(value, units.span, "length")
+        for axis, side in zip(AXES, sides, strict=True):
             if side.low == side.high:
-                raise refuse(f'the box has no thickness along {axis}: "{typed}"', f"write {_list(example)}")
+                raise refuse(
+                    f'the box has no thickness along {axis}: "{value[AXES[axis]]}"',
+                    f'write "{example[0]}"',
+                    AXES[axis],
+                )
         return sides
 
     return Field(help, example, read, _array({"type": "string"}, 3))
@@ -290,13 +302,24 @@ def direction(help: str, example: list[int]) -> Field:
     def read(value: object, info: ValidationInfo, source: type) -> Point:
         if not isinstance(value, list) or len(value) != 3:
             raise refuse(f"{_shown(value)} is not a list of three numbers", f"write {example}")
-        x, y, z = (units.quantity(item, "number") for item in value)
+        x, y, z = _items(value, units.quantity, "number")
         length = math.hypot(x, y, z)
         if not math.isfinite(length) or length == 0:
             raise refuse(f"{_shown(value)} points nowhere", f"write {example}")
         return (x / length, y / length, z / length)
 
     return Field(help, example, read, _array({"type": "number"}, 3))
+
+
+def _items(values: list[object], read: Callable[[object, str], T], kind: str) -> tuple[T, ...]:
+    """Read each item of a list, and say of the first that cannot be read which it is."""
+    found: list[T] = []
+    for index, value in enumerate(values):
+        try:
+            found.append(read(value, kind))
+        except InputError as error:
+            raise refuse(error.problems[0].message, error.problems[0].repair, index) from error
+    return tuple(found)
 
 
 def _list(items: list[str]) -> str:

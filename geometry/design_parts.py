@@ -23,9 +23,7 @@ class Journal(Section):
 class Screw(Section):
     """The screw: its thread and its two ends."""
 
-    thread: Annotated[
-        str, field.words("the standard's designation: M3, M4x0.5, Tr8x1.5, Tr8x8(P2) LH", "Tr8x1.5")
-    ]
+    thread: Annotated[str, field.words("designation: M3, M4x0.5, Tr8x1.5, Tr8x8(P2) LH", "Tr8x1.5")]
     length: Annotated[float, field.plain("length", "length of the thread", "96 mm", above=0)]
     pitch: Annotated[
         float | None, field.plain("length", "pitch, to cross-check the designation", "1.5 mm", above=0)
@@ -288,7 +286,10 @@ class Motor(Section):
     )
     stall_torque: Annotated[float | None, field.plain("torque", "stall torque", "14.2 mN*m", above=0)] = None
     stall_current: Annotated[float | None, field.plain("current", "stall current", "1.26 A", above=0)] = None
-    torque_table: tuple[TorquePoint, ...] = ()
+    torque_table: Annotated[
+        tuple[TorquePoint, ...],
+        field.Example([{"speed": "0 rpm", "torque": "14 mN*m"}, {"speed": "9900 rpm", "torque": "0 mN*m"}]),
+    ] = ()
     thermal_resistance_winding: Annotated[
         float | None, field.plain("thermal_resistance", "winding to housing", "8 K/W", above=0)
     ] = None

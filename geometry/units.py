@@ -207,7 +207,7 @@ def _read(text: object, kind: str, *patterns: re.Pattern[str], deviations: bool 
     if isinstance(text, int | float) and not isinstance(text, bool):
         number = _finite(text, text)
         if wanted.unit:
-            repair = f'"{number:g} {wanted.typed_unit}"'
+            repair = f'"{"0.." if patterns[0] is SPAN else ""}{number:g} {wanted.typed_unit}"'
             raise UnitError(f"{number:g} has no unit, {wanted.noun} is expected", repair)
         return [number]
     typed, unit = split(text, wanted, *patterns)

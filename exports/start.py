@@ -1,0 +1,102 @@
+"""The text that `strokebox start` writes: ten lines that check, and every other field, commented."""
+
+from __future__ import annotations
+
+from geometry.design import Design
+from geometry.design_bodies import NOT_WITH_BOX, Moving, Solid
+from geometry.design_fields import Section
+from geometry.design_schema import (
+    example_line,
+    inline_table,
+    is_list,
+    marker,
+    rows_example,
+    section_of,
+    toml_value,
+)
+
+HELP_COLUMN = 52
+LONGEST_LINE = 110
+HEAD = """\
+## A strokebox design file. The ten lines without # are enough: strokebox check FILE
+## Every other field stands behind one #: take it away to use the line. Lines behind ## explain.
+## Quantities with their unit: "25 mm/s"; range "-4..64 mm"; band "0.08..0.15..0.20" (low..nominal..high);
+## tolerance "20 +-0.1 mm". Paths are relative to this file; write them with / or in single quotes.
+## Frame: origin in the centre of the gear's front face, +z along the screw away from the motor;
+## the travel s counts from the retracted nut, shapes are x, y, z at s = 0.
+"""
+
+
+def start_text() -> str:
+    """Give the text of a first design file, generated from the schema (units as people type them).
+
+    No source needed: every line is a field's own help, default and example.
+    """
+    fields = Design.model_fields
+    names = sorted(fields, key=lambda name: not fields[name].is_required())
+    return "\n".join([HEAD, *(_section(Design, name, "") for name in names)])
+
+
+def _section(parent: type[Section], name: str, prefix: str) -> str:
+    """Write one section: its heading, its plain fields, then the sections within it."""
+    field = parent.model_fields[name]
+    inner = section_of(field.annotation)
+    assert inner is not None  # _is_table
+    path, needed = f"{prefix}{name}", field.is_required()
+    if path == "limits":
+        return _limits(inner)
+    heading = f"[[{path}]]" if is_list(field.annotation) else f"[{path}]"
+    lines = [f"## {_first_line(inner)}", heading if needed else f"# {heading}"]
+    ordered = sorted(inner.model_fields, key=lambda key: not inner.model_fields[key].is_required())
+    in_list = is_list(field.annotation)
+    tables = [key for key in ordered if not in_list and _is_table(inner, key)]
+    left_out = _other_shapes(inner) if inner is not Moving else ()
+    lines += [_line(inner, key, needed=needed) for key in ordered if key not in (*tables, *left_out)]
+    if left_out:
+        lines.append("## or another shape, as shown at [[moving]]")
+    return "\n".join(lines) + "\n" + "".join("\n" + _section(inner, key, f"{path}.") for key in tables)
+
+
+def _limits(limit: type[Section]) -> str:
+    line = _with_help(f'# "drive.holding" = {inline_table(limit)}', "the check's id as the report shows it")
+    return f"## {_first_line(limit)}\n# [limits]\n{line}\n"
+
+
+def _is_table(section: type[Section], name: str) -> bool:
+    """A section gets its own heading unless it is short and wholly required: that one goes into one line."""
+    inner = section_of(section.model_fields[name].annotation)
+    if inner is None or rows_example(section, name) is not None:
+        return False
+    several = is_list(section.model_fields[name].annotation)
+    return several or not all(field.is_required() for field in inner.model_fields.values())
+
+
+def _line(section: type[Section], name: str, *, needed: bool) -> str:
+    """Write the line of one field, commented unless the design needs it."""
+    field, own = section.model_fields[name], marker(section, name)
+    inner = section_of(field.annotation)
+    said = own.help if own else _first_line(inner) if inner else ""
+    if own is not None and not field.is_required() and field.default is not None:
+        said += f" (left out: {_default(field.default, own.unit)})"
+    mark = "" if needed and field.is_required() else "## or " if name in _other_shapes(section) else "# "
+    return _with_help(f"{mark}{example_line(section, name)}", said)
+
+
+def _default(value: object, unit: str) -> str:
+    if isinstance(value, tuple):
+        return toml_value([f"{item:g}" for item in value]).replace('"', "")
+    return f"{value:g} {unit}".strip() if isinstance(value, float) else toml_value(value).strip('"')
+
+
+def _other_shapes(section: type[Section]) -> tuple[str, ...]:
+    return NOT_WITH_BOX if issubclass(section, Solid) else ()
+
+
+def _with_help(line: str, said: str) -> str:
+    """Put the help beside the line, or above it where both together are too long."""
+    beside = f"{line:<{HELP_COLUMN - 2}}  # {said}"
+    return beside if len(beside) <= LONGEST_LINE else f"## {said}\n{line}"
+
+
+def _first_line(section: type[Section]) -> str:
+    return (section.__doc__ or "").splitlines()[0]
