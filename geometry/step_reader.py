@@ -20,6 +20,7 @@ from geometry.meshes import mesh_of_solid
 from geometry.names import unique_names
 from geometry.solids import bounding_box, brep_of_solid, volume_of_solid
 
+LOOSEST = 0.1  # mm; our own limit, a fifth of the usual clearance of a moving part
 _CLOSE_IT = "close it in the CAD system, or set surface_only = true (distance to the surface only)"
 
 
@@ -65,6 +66,7 @@ def _read(file: str, asked: dict[str, Any], arrays: dict[str, Any]) -> dict[str,
     for index, part in enumerate(parts):
         volume = None if surface_only else _volume(part)
         _refuse_invalid(part)
+        _refuse_loose(part)
         mesh = mesh_of_solid(part.shape, asked["tolerance"])
         arrays[f"vertices{index}"], arrays[f"triangles{index}"] = mesh.vertices, mesh.triangles
         arrays[f"brep{index}"] = np.frombuffer(brep_of_solid(part.shape), np.uint8)
@@ -270,6 +272,19 @@ def _refuse_invalid(part: Part) -> None:
         f"{kind} {part.name!r} is not a valid shape: {place}",
         "repair it in the CAD system and export it again",
     )
+
+
+def _refuse_loose(part: Part) -> None:
+    """Refuse a shape whose faces, edges and corners miss each other: to the kernel any gap is valid."""
+    from OCP.ShapeAnalysis import ShapeAnalysis_ShapeTolerance
+
+    gap = ShapeAnalysis_ShapeTolerance().Tolerance(part.shape, 1)  # 1: the largest
+    if gap > LOOSEST:
+        raise ShapeError(
+            f"faces, edges and corners of {part.name!r} miss each other by up to {gap:.3g} mm "
+            f"(limit {LOOSEST:g} mm)",
+            "repair it in the CAD system and export it again",
+        )
 
 
 if __name__ == "__main__":

@@ -1,6 +1,7 @@
 """Files from users: what is read, what is refused, and the words for it."""
 
 import math
+import re
 import struct
 from pathlib import Path
 from typing import Any
@@ -165,6 +166,23 @@ def test_solid_with_a_missing_face_is_refused(tmp_path: Path) -> None:
 
     solid = BRepBuilderAPI_MakeSolid(open_shell(solid_of(BLOCK))).Solid()
     assert "free edge" in refusal(tmp_path, "housing.step", step_of(solid, tmp_path))
+
+
+def test_faces_turned_against_each_other_are_no_valid_solid(tmp_path: Path) -> None:
+    text = refusal(tmp_path, "block.step", named_step().replace(b",.F.);", b",.T.);"))
+    assert "solid 'wall' is not a valid shape" in text
+
+
+@pytest.mark.parametrize(
+    ("written", "wrong"),
+    [(rb"(=CIRCLE\('',#\d+,)12\.", rb"\g<1>9."), (rb"\(40\.,0\.,100\.\)", b"(40.,0.,103.)")],
+)
+def test_edges_beside_their_faces_are_refused(tmp_path: Path, written: bytes, wrong: bytes) -> None:
+    """The kernel widens its tolerance to 3 mm here, and calls the solid valid."""
+    data = named_step()
+    assert re.search(written, data)
+    text = refusal(tmp_path, "block.step", re.sub(written, wrong, data))
+    assert "of 'wall' miss each other by up to 3" in text
 
 
 def test_step_without_shapes_is_refused(tmp_path: Path) -> None:
