@@ -7,10 +7,10 @@ along the screw away from the motor; everything is told at travel s = 0.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from geometry.bodies import Point, Shape
+from geometry.bodies import Box, Point, Primitive, Shape
 from geometry.errors import ShapeError
 
 if TYPE_CHECKING:
@@ -132,3 +132,18 @@ def frames_of(design: Design) -> tuple[NamedFrame, ...]:
         for name, z, sense, moves in rows
         if z is not None
     )
+
+
+def raised_shape(shape: Shape, height: float) -> Shape:
+    """Give a shape higher along z by a height (mm)."""
+    adds, cuts = ([_raised(piece, height) for piece in pieces] for pieces in (shape.adds, shape.cuts))
+    return Shape(tuple(adds), tuple(cuts))
+
+
+def _raised(piece: Primitive, height: float) -> Primitive:
+    if isinstance(piece, Box):
+        (x0, y0, z0), (x1, y1, z1) = piece.low, piece.high
+        return Box((x0, y0, z0 + height), (x1, y1, z1 + height))
+    if piece.axis == "z":
+        return replace(piece, span=(piece.span[0] + height, piece.span[1] + height))
+    return replace(piece, centre=(piece.centre[0], piece.centre[1] + height))

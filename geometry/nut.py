@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from geometry.bodies import Cylinder, Shape
 from geometry.errors import Problem
-from geometry.frames import Missing, missing, stations_of
+from geometry.frames import Missing, missing, raised_shape, required, stations_of
+from geometry.screw import raised_solid
+from geometry.thread_ends import CONE_BEYOND_PITCHES
 from geometry.threads import thread
 
 if TYPE_CHECKING:
@@ -88,11 +90,11 @@ def nut_problems(design: Design) -> tuple[Problem, ...]:
 
 def _wall_problems(design: Design) -> Iterator[Problem]:
     body, made = design.nut.body_diameter, thread(design.screw.thread)
-    if body is not None and body <= made.internal_major_diameter_mm:
+    mouth = made.internal_major_diameter_mm + 2 * CONE_BEYOND_PITCHES * made.pitch_mm
+    if body is not None and body <= mouth:
         yield Problem(
-            f"a body of {body:g} mm has no wall around a thread of {made.internal_major_diameter_mm:g} mm "
-            f"({made.designation})",
-            f"write a body_diameter above {made.internal_major_diameter_mm:g} mm",
+            f"a body of {body:g} mm leaves no wall around the mouth of {made.designation}, {mouth:g} mm wide",
+            f"write a body_diameter above {mouth:g} mm",
             field="nut.body_diameter",
         )
 
@@ -136,3 +138,24 @@ def _bolt_problems(nut: Nut) -> Iterator[Problem]:
             f"write {max(1, math.floor(math.pi / math.asin(min(hole / circle, 1.0)) - 1e-9))} holes or fewer",
             field="nut.bolt_holes",
         )
+
+
+def nut_solid(design: Design, *, detailed: bool) -> Any:
+    """Build the nut at s = 0 (TopoDS_Solid, mm), its bore threaded to mate with the screw, or plain.
+
+    Raises ShapeError where the design lacks a size or the thread does not fit the bore.
+    """
+    from geometry.solids import solid_of
+
+    if not detailed:
+        return solid_of(required(nut_envelope(design), "nut"), "nut")
+    from geometry import thread_solid
+
+    at, outer = stations_of(design), required(_outer(design), "nut")
+    assert at.nut_near is not None  # _outer needs it
+    # In the thread's own frame, whose origin is where the screw's thread begins, so that the two mate.
+    low = at.nut_near - at.thread_start
+    blank = solid_of(raised_shape(outer, -at.thread_start), "nut")
+    made = thread(design.screw.thread)
+    threaded = thread_solid.nut_solid(blank, made, low, low + design.nut.length, ends="chamfered")
+    return raised_solid(threaded, at.thread_start)

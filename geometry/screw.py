@@ -109,7 +109,7 @@ def screw_solid(design: Design, *, detailed: bool) -> Any:
         return turned_solid(screw_profile(design))
     from geometry.thread_solid import solid_of
 
-    return raised(solid_of(threaded_screw(design)), stations_of(design).thread_start)
+    return raised_solid(solid_of(threaded_screw(design)), stations_of(design).thread_start)
 
 
 def turned_solid(profile: tuple[Corner, ...]) -> Any:
@@ -128,12 +128,12 @@ def turned_solid(profile: tuple[Corner, ...]) -> Any:
     return TopoDS.Solid_s(BRepPrimAPI_MakeRevol(half, axis).Shape())
 
 
-def raised(solid: Any, height: float) -> Any:
-    """Place a solid higher along z by a height (mm)."""
+def raised_solid(solid: Any, height: float) -> Any:
+    """Give a solid higher along z by a height (mm), its geometry moved and no placement left on it."""
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_Transform
     from OCP.gp import gp_Trsf, gp_Vec
-    from OCP.TopLoc import TopLoc_Location
     from OCP.TopoDS import TopoDS
 
     move = gp_Trsf()
     move.SetTranslation(gp_Vec(0.0, 0.0, height))
-    return TopoDS.Solid_s(solid.Moved(TopLoc_Location(move)))
+    return TopoDS.Solid_s(BRepBuilderAPI_Transform(solid, move, True).Shape())

@@ -2,27 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from geometry.bodies import (
     Body,
-    Box,
     ClearanceClasses,
     Contact,
     FileShape,
-    Primitive,
     Role,
     Shape,
 )
 from geometry.design_bodies import Fixed, HousingBody, KeepOut, Moving, file_shape, shape_of
 from geometry.errors import InputError, Problem
-from geometry.frames import Missing, missing, stations_of
+from geometry.frames import Missing, missing, raised_shape, stations_of
 from geometry.gears import gear_envelope, gear_problems
 from geometry.motor import cable_envelope, encoder_envelope, motor_envelope, motor_problems
-from geometry.nut import nut_envelope, nut_problems
-from geometry.screw import screw_envelope, screw_problems
+from geometry.names import unique_names
+from geometry.nut import nut_envelope, nut_problems, nut_solid
+from geometry.screw import screw_envelope, screw_problems, screw_solid
 
 if TYPE_CHECKING:
     from geometry.design import Design
@@ -240,13 +239,20 @@ def _user_body(design: Design, given: UserBody) -> Body | Missing:
         name=given.name,
         role=role,
         moves=isinstance(given, Moving),
-        shape=raised_shape(shape_of(given), height),
+        shape=_raised(shape_of(given), height),
         material=given.material or "",
         mass_kg=given.mass,
         centre=None if given.centre is None else (*given.centre[:2], given.centre[2] + height),
         colour=ROLE_COLOURS[role],
         source=given.file or "design file",
     )
+
+
+def _raised(shape: Shape | FileShape, height: float) -> Shape | FileShape:
+    if isinstance(shape, Shape):
+        return raised_shape(shape, height)
+    x, y, z = shape.shift
+    return replace(shape, shift=(x, y, z + height))
 
 
 def _seat_height(design: Design, given: UserBody) -> float | Missing:
@@ -266,21 +272,41 @@ def _housing_file(design: Design) -> Iterator[Body]:
         yield Body("housing", housing.role, False, shape, colour=colour, source=housing.file)
 
 
-def raised_shape(shape: Shape | FileShape, height: float) -> Shape | FileShape:
-    """Give a shape higher along z by a height (mm)."""
-    if isinstance(shape, FileShape):
-        x, y, z = shape.shift
-        return replace(shape, shift=(x, y, z + height))
-    return Shape(
-        tuple(_raised(piece, height) for piece in shape.adds),
-        tuple(_raised(piece, height) for piece in shape.cuts),
-    )
+def solids_of(
+    design: Design, *, detailed: bool, bodies: Iterable[Body] | None = None
+) -> tuple[tuple[Body, Any], ...]:
+    """Build each body at s = 0 as one valid solid (TopoDS_Solid, mm), its thread real or a plain cylinder.
+
+    `bodies` limits the work to some of `bodies_of(design)`. A file of several solids gives one pair each, named
+    apart; an STL has no exact solid and is left out. Light and detailed solids have the same bounding box.
+    Raises InputError for sizes or files that make no solid.
+    """
+    wanted = bodies_of(design) if bodies is None else bodies
+    pairs = [pair for body in wanted for pair in _solids(design, body, detailed)]
+    names, _ = unique_names(body.name for body, _ in pairs)
+    named = zip(names, pairs, strict=True)
+    return tuple((replace(body, name=name), solid) for name, (body, solid) in named)
 
 
-def _raised(piece: Primitive, height: float) -> Primitive:
-    if isinstance(piece, Box):
-        (x0, y0, z0), (x1, y1, z1) = piece.low, piece.high
-        return Box((x0, y0, z0 + height), (x1, y1, z1 + height))
-    if piece.axis == "z":
-        return replace(piece, span=(piece.span[0] + height, piece.span[1] + height))
-    return replace(piece, centre=(piece.centre[0], piece.centre[1] + height))
+def _solids(design: Design, body: Body, detailed: bool) -> Iterator[tuple[Body, Any]]:
+    from geometry.solids import solid_of
+
+    if isinstance(body.shape, FileShape):
+        yield from _file_solids(design, body, body.shape)
+    elif body.part_of_actuator and body.name == "screw":
+        yield body, screw_solid(design, detailed=detailed)
+    elif body.part_of_actuator and body.name == "nut":
+        yield body, nut_solid(design, detailed=detailed)
+    else:
+        yield body, solid_of(body.shape, body.name)
+
+
+def _file_solids(design: Design, body: Body, shape: FileShape) -> Iterator[tuple[Body, Any]]:
+    from geometry.housing import placed_solid, read_solids
+
+    found = read_solids(shape, design.folder, field=body.name).solids
+    for part in found:
+        solid = placed_solid(part)
+        if solid is not None:
+            name = body.name if len(found) == 1 else f"{body.name}_{part.name}"
+            yield replace(body, name=name, colour=part.colour or body.colour), solid

@@ -7,8 +7,9 @@ import pytest
 from geometry.bodies import Body, Box, ClearanceClasses, Contact, Cylinder, FileShape, Shape
 from geometry.design import Design, read, read_text
 from geometry.errors import InputError
-from geometry.frames import frames_of
-from geometry.stack import bodies_of, classes_of, contacts_of, raised_shape, travel_of, unplaced_of
+from geometry.frames import frames_of, raised_shape
+from geometry.solids import bounding_box
+from geometry.stack import bodies_of, classes_of, contacts_of, solids_of, travel_of, unplaced_of
 
 DEMO = Path(__file__).parents[2] / "exports" / "demo" / "vial-lift.toml"
 
@@ -148,6 +149,7 @@ def test_a_flipped_flange_lowers_what_it_carries_by_twelve_millimetres(demo: dic
     assert nut.adds == (round_piece(7.5, 18, 30), round_piece(12, 14, 18))
     for name in ("carriage", "arm", "guide_block", "flag"):
         before, after = demo[name].shape, flipped[name].shape
+        assert isinstance(before, Shape)
         assert after == raised_shape(before, -12.0)
     assert flipped["rail"] == demo["rail"]
 
@@ -317,3 +319,44 @@ def test_what_rides_on_the_nut_rises_with_it() -> None:
 )
 def test_raising_a_shape(before: Cylinder, after: Cylinder) -> None:
     assert raised_shape(Shape((before,), (before,)), 7.0) == Shape((after,), (after,))
+
+
+def test_every_body_of_the_demo_is_one_valid_solid_light_and_detailed() -> None:
+    from OCP.BRepCheck import BRepCheck_Analyzer
+    from OCP.TopAbs import TopAbs_ShapeEnum
+
+    design = read(DEMO)
+    light, detailed = solids_of(design, detailed=False), solids_of(design, detailed=True)
+    assert [body.name for body, _ in light] == [body.name for body in bodies_of(design)]
+    assert [body for body, _ in light] == [body for body, _ in detailed]
+    for (body, plain), (_, real) in zip(light, detailed, strict=True):
+        for solid in (plain, real):
+            assert solid.ShapeType() == TopAbs_ShapeEnum.TopAbs_SOLID, body.name
+            assert BRepCheck_Analyzer(solid).IsValid(), body.name
+        for corner, other in zip(bounding_box(plain), bounding_box(real), strict=True):
+            assert corner == pytest.approx(other, abs=1e-5), body.name
+
+
+def test_solids_are_built_for_the_bodies_that_are_asked_for() -> None:
+    design = read(DEMO)
+    wanted = [body for body in bodies_of(design) if body.name in {"motor", "rail"}]
+    assert [body.name for body, _ in solids_of(design, detailed=False, bodies=wanted)] == ["motor", "rail"]
+
+
+def test_a_file_of_two_solids_gives_two_named_bodies_at_their_place(tmp_path: Path) -> None:
+    import cadquery
+
+    parts = cadquery.Assembly()
+    parts.add(cadquery.Workplane().box(2, 2, 2, centered=False), name="left")
+    parts.add(cadquery.Workplane().box(2, 2, 2, centered=False).translate((5, 0, 0)), name="right")
+    parts.export(str(tmp_path / "motor.step"))
+    text = DEMO.read_text(encoding="utf-8").replace(
+        'kind = "brushed"', 'kind = "brushed"\nshape = "motor.step"'
+    )
+    (tmp_path / "design.toml").write_text(text, encoding="utf-8")
+    design = read(tmp_path / "design.toml")
+    motor = [body for body in bodies_of(design) if body.name == "motor"]
+    pairs = solids_of(design, detailed=False, bodies=motor)
+    assert [body.name for body, _ in pairs] == ["motor_left", "motor_right"]
+    low, high = bounding_box(pairs[1][1])
+    assert (*low, *high) == pytest.approx((5, 0, -16, 7, 2, -14), abs=1e-6)
