@@ -277,8 +277,8 @@ def solids_of(
 ) -> tuple[tuple[Body, Any], ...]:
     """Build each body at s = 0 as one valid solid (TopoDS_Solid, mm), its thread real or a plain cylinder.
 
-    """Build each body at s = 0 as one valid solid (TopoDS_Solid, mm), its thread real or a cylinder.
-    apart; an STL has no exact solid and is left out. Light and detailed solids have the same bounding box.
+    `bodies` limits the work to some of `bodies_of(design)`. A file of several solids gives one pair each,
+    named apart; an STL has no exact solid and is left out. Light and detailed solids have one bounding box.
     Raises InputError for sizes or files that make no solid.
     """
     wanted = bodies_of(design) if bodies is None else bodies
