@@ -1,4 +1,4 @@
-"""What a check is: one decorated function whose signature lists its inputs, and the row that it answers with."""
+"""What a check is: one decorated function whose signature lists its inputs, and the row it answers with."""
 
 from __future__ import annotations
 
@@ -8,94 +8,20 @@ import math
 import pkgutil
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 import numpy as np
 
+from calcs.finding import Finding, Verdict
 from calcs.naming import bare, factor, shown_unit_of, unit_of
 from geometry.errors import InputError, Problem
-from geometry.units import Band
+from geometry.units import Band, Measure, convert
 
 if TYPE_CHECKING:
     from calcs.case import Case, Value
 
-Verdict = Literal["PASS", "WARN", "FAIL", "NOT PROVEN", "NOT CHECKED", "INFO"]
 MarginKind = Literal["ratio", "difference", "none"]
 ORDER: tuple[Verdict, ...] = ("PASS", "WARN", "NOT PROVEN", "NOT CHECKED", "FAIL")
-
-
-def over(band: Band, function: Callable[[float], Any]) -> Band:
-    """Apply a function to the three values of a band and put the ends in order."""
-    low, nominal, high = (float(function(x)) for x in band)
-    return Band(min(low, nominal, high), nominal, max(low, nominal, high))
-
-
-@dataclass(frozen=True)
-class Finding:
-    """What a check function found, in SI: a value, its limit, a verdict, and words for people.
-
-    `judged` is the number of the value that was held against the limit, `sense` whether it may be at most
-    or must be at least that.
-    """
-
-    value: float | Band | None
-    verdict: Verdict
-    limit: float | None = None
-    judged: float | None = None
-    sense: Literal["at most", "at least", ""] = ""
-    cautions: tuple[str, ...] = ()
-    remedy: str = ""
-    note: str = ""
-
-
-def info(value: float | Band | None, note: str = "", *, cautions: tuple[str, ...] = ()) -> Finding:
-    """Report a value that nothing is held against."""
-    return Finding(value, "INFO", note=note, cautions=cautions)
-
-
-def not_checked(note: str, remedy: str = "", value: float | Band | None = None) -> Finding:
-    """Say that inputs which are there could not be judged, and why."""
-    return Finding(value, "NOT CHECKED", note=note, remedy=remedy)
-
-
-def at_most(
-    value: float | Band,
-    limit: float | None,
-    *,
-    above: Verdict = "FAIL",
-    fail_above: float | None = None,
-    cautions: tuple[str, ...] = (),
-    remedy: str = "",
-    note: str = "",
-) -> Finding:
-    """Hold the high end of a value against a limit: PASS up to it, `above` beyond it, FAIL beyond `fail_above`."""
-    judged = float(value.high if isinstance(value, Band) else value)
-    if limit is None or math.isnan(judged):
-        return Finding(value, "NOT CHECKED", limit, cautions=cautions, note=note)
-    verdict: Verdict = "PASS" if judged <= limit else above
-    if fail_above is not None and judged > limit:
-        verdict = "FAIL" if judged > fail_above else "WARN"
-    return Finding(value, verdict, limit, judged, "at most", cautions, "" if verdict == "PASS" else remedy, note)
-
-
-def at_least(
-    value: float | Band,
-    limit: float | None,
-    *,
-    below: Verdict = "FAIL",
-    fail_below: float | None = None,
-    cautions: tuple[str, ...] = (),
-    remedy: str = "",
-    note: str = "",
-) -> Finding:
-    """Hold the low end of a value against a limit: PASS from it on, `below` under it, FAIL under `fail_below`."""
-    judged = float(value.low if isinstance(value, Band) else value)
-    if limit is None or math.isnan(judged):
-        return Finding(value, "NOT CHECKED", limit, cautions=cautions, note=note)
-    verdict: Verdict = "PASS" if judged >= limit else below
-    if fail_below is not None and judged < limit:
-        verdict = "FAIL" if judged < fail_below else "WARN"
-    return Finding(value, verdict, limit, judged, "at least", cautions, "" if verdict == "PASS" else remedy, note)
 
 
 @dataclass(frozen=True)
@@ -105,6 +31,11 @@ class Signature:
     needed: tuple[str, ...]
     optional: tuple[str, ...]
 
+    @property
+    def names(self) -> tuple[str, ...]:
+        """All names, needed ones first."""
+        return (*self.needed, *self.optional)
+
     @classmethod
     def of(cls, function: Callable[..., Any]) -> Signature:
         """Read the parameters of a function; `limit` is no name of a case."""
@@ -112,6 +43,24 @@ class Signature:
         needed = tuple(p.name for p in parameters if p.default is inspect.Parameter.empty)
         optional = tuple(p.name for p in parameters if p.default is not inspect.Parameter.empty)
         return cls(needed, optional)
+
+
+@dataclass(frozen=True)
+class Derivation:
+    """A value that follows from others of the case, and the `fields` to ask for when it cannot."""
+
+    name: str
+    function: Callable[..., Any]
+    signature: Signature
+    fields: tuple[str, ...]
+
+
+def derived(*fields: str) -> Callable[[Callable[..., Any]], Derivation]:
+    """Make a derived value of a function: its name carries the unit, its parameters are names of the case.
+
+    fields: what the design lacks when the function returns None.
+    """
+    return lambda function: Derivation(function.__name__, function, Signature.of(function), fields)
 
 
 @dataclass(frozen=True)
@@ -135,9 +84,9 @@ class Check:
 def check(
     id: str,
     *,
-    title: str,
     formula: str,
     source: str,
+    title: str = "",
     unit: str = "",
     shown: str | None = None,
     margin_kind: MarginKind = "ratio",
@@ -146,18 +95,31 @@ def check(
 ) -> Callable[[Callable[..., Finding]], Check]:
     """Make a check of a function whose parameters are names of the case.
 
-    unit: SI unit of what the function finds; shown: the unit of the row. limit: the default limit (SI) or the name
-    of the case that holds it; the function receives it as `limit`. asked_by: design fields (dotted) whose presence
-    states a requirement, so that NOT CHECKED counts. Raises ValueError for units that do not fit each other.
+    title: left out, the first line of the function's docstring. unit: SI unit of what the function finds;
+    shown: the unit of the row. limit: the default limit (SI) or the name of the case that holds it; the
+    function receives it as `limit`. asked_by: dotted design fields whose presence states a requirement, so
+    that NOT CHECKED counts. Raises ValueError for units that do not fit each other.
     """
     shown = unit if shown is None else shown
     factor(shown, unit)
 
     def make(function: Callable[..., Finding]) -> Check:
         signature = Signature.of(function)
+        words = title or (function.__doc__ or "").partition("\n")[0].rstrip(".")
         takes_limit = "limit" in inspect.signature(function).parameters
         return Check(
-            id, title, unit, shown, margin_kind, formula, source, limit, asked_by, function, signature, takes_limit
+            id,
+            words,
+            unit,
+            shown,
+            margin_kind,
+            formula,
+            source,
+            limit,
+            asked_by,
+            function,
+            signature,
+            takes_limit,
         )
 
     return make
@@ -185,13 +147,29 @@ class Result:
     counts: bool = True
 
     def to_json(self) -> dict[str, Any]:
-        """Give the row as the contract's JSON object, with note (and accepted) beside its keys."""
-        names = ("id", "title", "verdict", "value", "limit", "margin", "unit", "margin_kind", "inputs", "formula")
+        """Give the row as the contract's JSON object, with note, counts and (if so) accepted added."""
+        names = (
+            "id",
+            "title",
+            "verdict",
+            "value",
+            "limit",
+            "margin",
+            "unit",
+            "margin_kind",
+            "inputs",
+            "formula",
+        )
         row = {name: getattr(self, name) for name in names}
         row["value"] = _plain(self.value)
         row["inputs"] = {name: dict(given) for name, given in self.inputs.items()}
-        row |= {"source": self.source, "cautions": list(self.cautions), "remedy": self.remedy, "note": self.note}
-        return row | ({"accepted": self.accepted} if self.accepted else {})
+        row |= {
+            "source": self.source,
+            "cautions": list(self.cautions),
+            "remedy": self.remedy,
+            "note": self.note,
+        }
+        return row | {"counts": self.counts} | ({"accepted": self.accepted} if self.accepted else {})
 
 
 def _plain(value: Any) -> Any:
@@ -207,22 +185,40 @@ def overall(results: Iterable[Result]) -> Verdict:
 
 
 def known_checks() -> tuple[Check, ...]:
-    """Collect every check of the modules in calcs/checks, by module and place. Raises ValueError for an id used twice."""
+    """Collect every check of the modules in calcs/checks, by subject, module and place.
+
+    Raises ValueError for an id used twice.
+    """
+    return tuple(sorted(_collect(Check, lambda entry: entry.id).values(), key=lambda c: c.id.split(".")[0]))
+
+
+def known_derivations() -> dict[str, Derivation]:
+    """Collect every derived value of the modules in calcs/checks. Raises ValueError for a name used twice."""
+    return _collect(Derivation, lambda entry: entry.name)
+
+
+Entry = TypeVar("Entry", Check, Derivation)
+
+
+def _collect(kind: type[Entry], key: Callable[[Entry], str]) -> dict[str, Entry]:
     import calcs.checks
 
-    found: dict[str, Check] = {}
+    found: dict[str, Entry] = {}
     for module_info in sorted(pkgutil.iter_modules(calcs.checks.__path__), key=lambda m: m.name):
         module = importlib.import_module(f"calcs.checks.{module_info.name}")
         for entry in vars(module).values():
-            if isinstance(entry, Check) and entry.function.__module__ == module.__name__:
-                if entry.id in found:
-                    raise ValueError(f"two checks are called {entry.id}")
-                found[entry.id] = entry
-    return tuple(found.values())
+            if isinstance(entry, kind) and entry.function.__module__ == module.__name__:
+                if key(entry) in found:
+                    raise ValueError(f"{key(entry)} is there twice in calcs/checks")
+                found[key(entry)] = entry
+    return found
 
 
 def run_checks(case: Case) -> tuple[Result, ...]:
-    """Run every known check on a case. Raises InputError for [limits] or [[accepted]] of a check that is not known."""
+    """Run every known check on a case.
+
+    Raises InputError for [limits] or [[accepted]] of a check that is not known.
+    """
     checks = known_checks()
     _refuse_unknown(case, {c.id for c in checks})
     with np.errstate(all="ignore"):  # what has no finite number is said in the row
@@ -238,43 +234,60 @@ def _refuse_unknown(case: Case, known: set[str]) -> None:
             if name not in known:
                 near = difflib.get_close_matches(name, sorted(known), n=1)
                 repair = f"did you mean {near[0]}?" if near else "`strokebox known checks` lists them"
-                problems.append(Problem(f"no check is called {name}", repair, field=f"{section}.{name}"))
+                problems.append(_problem(case, f"{section}.{name}", f"no check is called {name}", repair))
     if problems:
         raise InputError(*problems)
 
 
+def _problem(case: Case, field: str, message: str, repair: str) -> Problem:
+    """Place a problem in the design file that the case came from."""
+    origin = case.find("design")
+    if origin is None:
+        return Problem(message, repair, field=field)
+    line, column = origin.value.place(field)
+    return Problem(message, repair, origin.value.path, line, column, field)
+
+
 def run_check(checked: Check, case: Case) -> Result:
-    """Run one check on a case; what is missing makes it NOT CHECKED and is named."""
-    signature = checked.signature
-    names = [*signature.needed, *signature.optional]
-    if isinstance(checked.limit, str):
-        names.append(checked.limit)
-    values = {name: value for name in names if (value := case.find(name)) is not None}
-    missing = case.missing(name for name in signature.needed if name not in values)
+    """Run one check on a case; what is missing makes it NOT CHECKED and is named.
+
+    Raises InputError for a limit's unit.
+    """
+    names = checked.signature.names
+    limit_name = (checked.limit,) if isinstance(checked.limit, str) else ()
+    values = {n: value for n in dict.fromkeys(names + limit_name) if (value := case.find(n)) is not None}
+    missing = case.missing(name for name in checked.signature.needed if name not in values)
     limit, replaced = _limit(checked, case, values)
     if missing:
         finding = Finding(None, "NOT CHECKED", limit)
     else:
-        arguments = {name: value.value for name, value in values.items() if name in names}
-        if isinstance(checked.limit, str) and checked.limit not in (*signature.needed, *signature.optional):
-            arguments.pop(checked.limit, None)
+        arguments = {name: values[name].value for name in names if name in values}
         if checked.takes_limit:
             arguments["limit"] = limit
         finding = checked.function(**arguments)
-        if finding.verdict == "NOT CHECKED" and isinstance(checked.limit, str) and limit is None:
-            missing = case.missing([checked.limit])
+        if finding.verdict == "NOT CHECKED" and limit is None:
+            missing = case.missing(limit_name)
     return _row(checked, case, finding, values, missing, replaced)
 
 
 def _limit(checked: Check, case: Case, values: Mapping[str, Value]) -> tuple[float | None, str]:
     """Find the limit in SI and, where the user replaced it, the words for it."""
     if checked.id in case.limits:
-        given, reason = case.limits[checked.id]
-        return given, f"limit replaced by the design: {reason}"
+        typed, reason = case.limits[checked.id]
+        return _typed_limit(checked, typed, case), f"limit replaced by the design: {reason}"
     if isinstance(checked.limit, str):
         found = values.get(checked.limit)
         return (None if found is None else float(found.value)), ""
     return checked.limit, ""
+
+
+def _typed_limit(checked: Check, typed: Measure, case: Case) -> float:
+    try:
+        return convert(typed.value, typed.unit, checked.unit)
+    except InputError as error:
+        example = f"write it in {checked.shown}" if checked.unit else "write a plain number"
+        message = error.problems[0].message
+        raise InputError(_problem(case, f"limits.{checked.id}.limit", message, example)) from error
 
 
 def _row(
@@ -307,8 +320,15 @@ def _row(
         remedy=remedy,
         note="; ".join(part for part in (note, replaced) if part),
         accepted=case.accepted.get(checked.id, ""),
-        counts=finding.verdict != "NOT CHECKED" or not missing or any(map(case.states, checked.asked_by)),
+        counts=_counts(checked, case, finding, missing),
     )
+
+
+def _counts(checked: Check, case: Case, finding: Finding, missing: tuple[str, ...]) -> bool:
+    """Tell whether the row is part of the overall verdict: NOT CHECKED only where something was asked."""
+    if finding.verdict != "NOT CHECKED":
+        return True
+    return any(map(case.states, checked.asked_by)) or (not missing and finding.asked)
 
 
 def _finite(finding: Finding) -> Finding:
@@ -339,10 +359,17 @@ def _input(name: str, value: Value) -> dict[str, Any]:
     """Write an input for people: its value in the unit of the trade, and where it came from."""
     unit = shown_unit_of(name)
     raw = value.value
-    shown: Any = raw if isinstance(raw, str | bool | int) else str(raw)
+    shown: Any = raw if isinstance(raw, str | bool | int) else _words(raw)
     if isinstance(raw, float | Band):
         shown = _plain(_scaled(raw, factor(unit, unit_of(name))))
     return {"value": shown, "unit": unit, "origin": value.origin, "field": value.field}
+
+
+def _words(value: Any) -> str:
+    """Write a record, or a row of them by their names, for people."""
+    if isinstance(value, tuple) and not isinstance(value, Band):
+        return ", ".join(str(getattr(entry, "name", entry)) for entry in value)
+    return "" if isinstance(value, Band) else str(value)
 
 
 def _scaled(value: float | Band | None, scale: float) -> float | Band | None:

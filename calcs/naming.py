@@ -102,7 +102,10 @@ def bare(name: str) -> str:
 
 
 def factor(shown: str, si: str) -> float:
-    """Give how many of the SI unit make one of the shown unit. Raises ValueError for a pair that does not fit."""
+    """Give how many of the SI unit make one of the shown unit.
+
+    Raises ValueError for a pair that does not fit.
+    """
     if shown == si:
         return 1.0
     if shown in SHOWN and SHOWN[shown].si == si:

@@ -20,16 +20,11 @@ def output_torque_nm(motor_torque_nm: Any, ratio: Any, gear_efficiency: Any) -> 
     return motor_torque_nm * ratio * gear_efficiency
 
 
-def planetary_efficiency(fixed_carrier_efficiency: Any, ring_to_sun: Any) -> Any:
-    """Efficiency of a planetary stage, ring fixed, sun driving, (1 + eta0 R) / (1 + R) with R = ring / sun teeth.
-
-    Source: Mueller, Epicyclic Drive Trains, 1982 (from memory).
-    """
-    return (1.0 + fixed_carrier_efficiency * ring_to_sun) / (1.0 + ring_to_sun)
-
-
 def lost_motion_m(lead_m: Any, backlash_rad: Any) -> Any:
-    """Nut travel lost to an angle of backlash at the screw (m), lead * angle / 2 pi. Source: definition of lead."""
+    """Nut travel lost to an angle of backlash at the screw (m), lead * angle / 2 pi.
+
+    Source: definition of lead.
+    """
     return lead_m * backlash_rad / (2.0 * np.pi)
 
 

@@ -23,12 +23,18 @@ def axial_inertia_kg_m2(mass_kg: Any, radius_m: Any) -> Any:
 
 
 def transverse_inertia_kg_m2(mass_kg: Any, radius_m: Any, length_m: Any) -> Any:
-    """Inertia of a solid cylinder about a diameter through its centre (kg*m^2), m (3 r^2 + h^2) / 12. Source: mechanics."""
+    """Inertia of a solid cylinder about a diameter through its centre (kg*m^2), m (3 r^2 + h^2) / 12.
+
+    Source: mechanics.
+    """
     return mass_kg * (3.0 * radius_m**2 + length_m**2) / 12.0
 
 
 def box_inertia_kg_m2(mass_kg: Any, first_side_m: Any, second_side_m: Any) -> Any:
-    """Inertia of a box about the axis through its centre across two sides (kg*m^2), m (a^2 + b^2) / 12. Source: mechanics."""
+    """Inertia of a box about the axis through its centre across two sides (kg*m^2), m (a^2 + b^2) / 12.
+
+    Source: mechanics.
+    """
     return mass_kg * (first_side_m**2 + second_side_m**2) / 12.0
 
 

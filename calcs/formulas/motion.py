@@ -40,7 +40,10 @@ def angular_acceleration_rad_s2(acceleration_m_s2: Any, lead_m: Any) -> Any:
 
 
 def carried_inertia_kg_m2(mass_kg: Any, lead_m: Any) -> Any:
-    """Inertia of a carried mass as the screw feels it (kg*m^2), m (lead / 2 pi)^2. Source: equal kinetic energy."""
+    """Inertia of a carried mass as the screw feels it (kg*m^2), m (lead / 2 pi)^2.
+
+    Source: equal kinetic energy.
+    """
     return mass_kg * (lead_m / (2.0 * np.pi)) ** 2
 
 
@@ -65,7 +68,10 @@ def acceleration_torque_nm(
 
 
 def moment_friction_n(moment_force_n: Any, arm_m: Any, guide_length_m: Any, guide_friction: Any) -> Any:
-    """Guide friction from a force beside the guide (N), 2 mu F arm / length. Source: common practice, no source."""
+    """Guide friction from a force beside the guide (N), 2 mu F arm / length.
+
+    Source: common practice, no source.
+    """
     return 2.0 * guide_friction * moment_force_n * arm_m / guide_length_m
 
 

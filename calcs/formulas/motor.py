@@ -1,4 +1,4 @@
-"""Direct-current motors: torque line, current, voltage, winding. Coherent SI, temperatures in degC; floats or arrays."""
+"""Direct-current motors: torque line, voltage, winding. Coherent SI and degC; floats or arrays."""
 
 from __future__ import annotations
 
@@ -17,8 +17,13 @@ def torque_nm(motor_current_a: Any, torque_constant_nm_a: Any, no_load_current_a
     return (motor_current_a - no_load_current_a) * torque_constant_nm_a
 
 
-def voltage_v(motor_current_a: Any, resistance_ohm: Any, torque_constant_nm_a: Any, motor_speed_rad_s: Any) -> Any:
-    """Terminal voltage (V), I R + kt omega. Source: Fitzgerald, Kingsley & Umans, Electric Machinery, DC machines."""
+def voltage_v(
+    motor_current_a: Any, resistance_ohm: Any, torque_constant_nm_a: Any, motor_speed_rad_s: Any
+) -> Any:
+    """Terminal voltage (V), I R + kt omega.
+
+    Source: Fitzgerald, Kingsley & Umans, Electric Machinery, DC machines.
+    """
     return motor_current_a * resistance_ohm + torque_constant_nm_a * motor_speed_rad_s
 
 
@@ -29,7 +34,7 @@ def available_torque_nm(
     no_load_current_a: Any,
     motor_speed_rad_s: Any,
 ) -> Any:
-    """Torque that a supply can give at a speed (N*m), ((U - kt omega) / R - I0) kt; at zero speed the stall torque.
+    """Torque that a supply gives at a speed (N*m), ((U - kt omega) / R - I0) kt; at rest the stall torque.
 
     Source: the torque line that follows from U = I R + kt omega (Fitzgerald, Kingsley & Umans, DC machines).
     """
@@ -44,7 +49,7 @@ def speed_at_torque_rad_s(
     no_load_current_a: Any,
     shaft_torque_nm: Any,
 ) -> Any:
-    """Speed that the motor settles at under a torque (rad/s), (U - (T / kt + I0) R) / kt; no-load speed at zero torque.
+    """Speed that the motor settles at under a torque (rad/s), (U - (T / kt + I0) R) / kt.
 
     Source: the same torque line, solved for the speed.
     """
@@ -72,7 +77,7 @@ def winding_temperature_c(
 ) -> Any:
     """Steady winding temperature (degC), the closed solution of T = Ta + I^2 R (1 + alpha (T - T0)) Rth.
 
-    Infinite where heating outruns cooling. Source: common practice, no source (two thermal resistances in series).
+    Infinite where heating outruns cooling. Source: thermal resistances in series; common practice.
     """
     loss = effective_current_a**2 * resistance_ohm * thermal_resistance_k_w
     slope = 1.0 - resistance_coefficient_per_k * loss
@@ -91,6 +96,8 @@ def resistance_from_stall_ohm(supply_v: Any, stall_current_a: Any) -> Any:
     return supply_v / stall_current_a
 
 
-def torque_constant_from_stall_nm_a(stall_torque_nm: Any, stall_current_a: Any, no_load_current_a: Any) -> Any:
+def torque_constant_from_stall_nm_a(
+    stall_torque_nm: Any, stall_current_a: Any, no_load_current_a: Any
+) -> Any:
     """Torque constant (N*m/A) from the stall point, T / (I - I0). Source: the torque line at zero speed."""
     return stall_torque_nm / (stall_current_a - no_load_current_a)

@@ -1,4 +1,4 @@
-"""Sliding nuts and loaded threads: turns, pressure, pv, wear, thread stresses. Coherent SI; floats or arrays."""
+"""Sliding nuts and loaded threads: pressure, pv, wear, bending. Coherent SI; floats or arrays."""
 
 from __future__ import annotations
 

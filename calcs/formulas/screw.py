@@ -16,7 +16,7 @@ def lead_angle_rad(lead_m: Any, pitch_diameter_m: Any) -> Any:
 
 
 def friction_angle_rad(friction: Any, flank_angle_rad: Any) -> Any:
-    """Friction angle of a thread (rad), tan(phi') = mu / cos(alpha), alpha the flank angle in the axial section.
+    """Friction angle of a thread (rad), tan(phi') = mu / cos(alpha), alpha the axial flank angle.
 
     Source: Shigley 9e, eq. 8-5 (sec alpha).
     """
@@ -24,7 +24,7 @@ def friction_angle_rad(friction: Any, flank_angle_rad: Any) -> Any:
 
 
 def torque_per_force_m(lead_m: Any, pitch_diameter_m: Any, friction: Any, flank_angle_rad: Any) -> Any:
-    """Raising torque per axial force (m), d2 / 2 tan(lambda + phi'); infinite where the screw cannot be turned.
+    """Raising torque per axial force (m), d2 / 2 tan(lambda + phi'); infinite where it cannot be turned.
 
     Source: Shigley 9e, eq. 8-5, written with angles.
     """
@@ -68,7 +68,10 @@ def lower_torque_nm(
 
 
 def collar_torque_nm(force_n: Any, collar_friction: Any, collar_diameter_m: Any) -> Any:
-    """Friction torque of a thrust collar (N*m) on its mean diameter, F mu d / 2. Source: Shigley 9e, eq. 8-6."""
+    """Friction torque of a thrust collar (N*m) on its mean diameter, F mu d / 2.
+
+    Source: Shigley 9e, eq. 8-6.
+    """
     return force_n * collar_friction * collar_diameter_m / 2.0
 
 
@@ -103,12 +106,18 @@ def push_force_n(
 
 
 def rotation_rad_s(speed_m_s: Any, lead_m: Any) -> Any:
-    """Screw speed (rad/s) for a nut speed, 2 pi v / lead. Source: definition of lead, ISO 5408 (from memory)."""
+    """Screw speed (rad/s) for a nut speed, 2 pi v / lead.
+
+    Source: definition of lead, ISO 5408 (from memory).
+    """
     return 2.0 * np.pi * speed_m_s / lead_m
 
 
 def sliding_speed_m_s(speed_m_s: Any, lead_m: Any, pitch_diameter_m: Any) -> Any:
-    """Speed along the helix at the pitch diameter (m/s), pi d2 n / cos(lambda). Source: geometry of the helix."""
+    """Speed along the helix at the pitch diameter (m/s), pi d2 n / cos(lambda).
+
+    Source: geometry of the helix.
+    """
     return speed_m_s * sliding_share(lead_m, pitch_diameter_m)
 
 

@@ -28,7 +28,7 @@ def arriving_energy_j(
 
 
 def impact_force_n(push_n: Any, energy_j: Any, stiffness_n_m: Any) -> Any:
-    """Highest force in an undamped elastic stop (N) hit with an energy under a constant push, F0 + sqrt(F0^2 + 2 E k).
+    """Highest force in an undamped elastic stop (N), hit under a constant push: F0 + sqrt(F0^2 + 2 E k).
 
     Source: energy balance of a spring; without damping, so on the high side.
     """
@@ -36,7 +36,7 @@ def impact_force_n(push_n: Any, energy_j: Any, stiffness_n_m: Any) -> Any:
 
 
 def push_for_impact_n(impact_n: Any, energy_j: Any, stiffness_n_m: Any) -> Any:
-    """Largest push that keeps an impact at a force (N), (F^2 - 2 E k) / 2F: `impact_force_n` solved for the push.
+    """Push that gives an impact force (N), (F^2 - 2 E k) / 2F: `impact_force_n` solved for the push.
 
     Negative where the energy alone gives more. Source: the same energy balance.
     """

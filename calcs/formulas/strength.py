@@ -33,12 +33,18 @@ def body_stress_pa(axial_pa: Any, torsion_pa: Any) -> Any:
 
 
 def slenderness(length_m: Any, diameter_m: Any, end_factor: Any) -> Any:
-    """Slenderness of a round column over its effective length, L / (sqrt(C) d / 4). Source: Shigley 9e, section 4-12."""
+    """Slenderness of a round column over its effective length, L / (sqrt(C) d / 4).
+
+    Source: Shigley 9e, section 4-12.
+    """
     return length_m / (np.sqrt(end_factor) * diameter_m / 4.0)
 
 
 def transition_slenderness(elastic_modulus_pa: Any, yield_pa: Any) -> Any:
-    """Effective slenderness above which Euler's load holds, sqrt(2 pi^2 E / Sy). Source: Shigley 9e, eq. 4-44."""
+    """Effective slenderness above which Euler's load holds, sqrt(2 pi^2 E / Sy).
+
+    Source: Shigley 9e, eq. 4-44.
+    """
     return np.sqrt(2.0 * np.pi**2 * elastic_modulus_pa / yield_pa)
 
 
@@ -50,7 +56,10 @@ def euler_load_n(elastic_modulus_pa: Any, diameter_m: Any, length_m: Any, end_fa
 def johnson_load_n(
     elastic_modulus_pa: Any, yield_pa: Any, diameter_m: Any, length_m: Any, end_factor: Any
 ) -> Any:
-    """Buckling load of a stocky round (N), A (Sy - (Sy l / (2 pi k))^2 / (C E)). Source: Shigley 9e, eq. 4-46."""
+    """Buckling load of a stocky round (N), A (Sy - (Sy l / (2 pi k))^2 / (C E)).
+
+    Source: Shigley 9e, eq. 4-46.
+    """
     bend = yield_pa * slenderness(length_m, diameter_m, end_factor) / (2.0 * np.pi)
     return round_area_m2(diameter_m) * (yield_pa - bend**2 / elastic_modulus_pa)
 
@@ -62,7 +71,9 @@ def buckling_load_n(
 
     Source: Shigley 9e, section 4-13.
     """
-    stocky = slenderness(length_m, diameter_m, end_factor) < transition_slenderness(elastic_modulus_pa, yield_pa)
+    stocky = slenderness(length_m, diameter_m, end_factor) < transition_slenderness(
+        elastic_modulus_pa, yield_pa
+    )
     return np.where(
         stocky,
         johnson_load_n(elastic_modulus_pa, yield_pa, diameter_m, length_m, end_factor),
@@ -73,14 +84,9 @@ def buckling_load_n(
 def critical_speed_rad_s(
     elastic_modulus_pa: Any, density_kg_m3: Any, diameter_m: Any, length_m: Any, eigenvalue: Any
 ) -> Any:
-    """First critical speed of a round shaft (rad/s), (beta / L)^2 sqrt(E / rho) d / 4; no safety factor in it.
+    """First critical speed of a round shaft (rad/s), (beta / L)^2 sqrt(E / rho) d / 4; no factor in it.
 
-    Source: Euler-Bernoulli beam; eigenvalues Blevins, Formulas for Natural Frequency and Mode Shape (from memory).
+    Source: Euler-Bernoulli beam (Blevins, Formulas for Natural Frequency and Mode Shape, from memory).
     """
     wave_speed = np.sqrt(elastic_modulus_pa / density_kg_m3)
     return (eigenvalue / length_m) ** 2 * wave_speed * diameter_m / 4.0
-
-
-def growth_m(expansion_per_k: Any, other_expansion_per_k: Any, length_m: Any, difference_k: Any) -> Any:
-    """Difference in growth of two materials over a length (m), (a1 - a2) L dT. Source: linear thermal expansion."""
-    return (expansion_per_k - other_expansion_per_k) * length_m * difference_k

@@ -28,7 +28,7 @@ BY_SUFFIX = {
 BY_NAME = {
     "lead_m": 0.0015, "pitch_diameter_m": 0.00725, "friction": 0.15, "yield_pa": 4e8, "length_m": 0.09, "ratio": 4.0,
     "reference_c": 25.0, "effective_current_a": 0.1, "no_load_current_a": 0.015, "stall_current_a": 1.2, "turns": 10.0,
-    "counts": 64.0, "eigenvalue": 3.9, "ring_to_sun": 3.0, "other_expansion_per_k": 1.6e-5, "expansion_per_k": 2.4e-5,
+    "counts": 64.0, "eigenvalue": 3.9,
 }  # fmt: skip
 
 
@@ -44,7 +44,9 @@ def formulas() -> dict[str, Callable[..., Any]]:
 
 
 def arguments(function: Callable[..., Any]) -> dict[str, float]:
-    return {name: BY_NAME.get(name, BY_SUFFIX[suffix(name)]) for name in inspect.signature(function).parameters}
+    return {
+        name: BY_NAME.get(name, BY_SUFFIX[suffix(name)]) for name in inspect.signature(function).parameters
+    }
 
 
 def quantity(name: str, value: Any) -> Any:

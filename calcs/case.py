@@ -1,0 +1,390 @@
+"""A design as named SI numbers, each with its origin and its field: the only place where mm become SI."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING, Any, Literal
+
+from calcs.check import Derivation, known_derivations
+from calcs.naming import suffix
+from geometry.bodies import Box, Cylinder, Point, Primitive, Shape
+from geometry.frames import stations_of
+from geometry.outlines import section_area
+from geometry.threads import thread
+from geometry.units import Band, Measure, Span
+
+if TYPE_CHECKING:
+    from geometry.design import Design
+    from geometry.design_sections import TravelForce
+    from geometry.thread_properties import RoundSolid
+    from geometry.threads import Thread
+
+Origin = Literal["given", "default", "derived"]
+
+TO_SI: Mapping[str, Callable[[float], float]] = {
+    "_m": lambda mm: mm / 1000.0,
+    "_m_s": lambda mm_s: mm_s / 1000.0,
+    "_m_s2": lambda mm_s2: mm_s2 / 1000.0,
+    "_rad": math.radians,
+}  # everything else of a design is coherent SI already
+
+# name in the case -> dotted field of the design
+FIELDS: Mapping[str, str] = {
+    "usable_low_m": "motion.stroke.low",
+    "usable_high_m": "motion.stroke.high",
+    "stop_low_m": "motion.hard_stops.low",
+    "stop_high_m": "motion.hard_stops.high",
+    "sensor_low_m": "motion.sensors.low",
+    "sensor_high_m": "motion.sensors.high",
+    "speed_m_s": "motion.speed",
+    "acceleration_m_s2": "motion.acceleration",
+    "carried_mass_kg": "motion.mass",
+    "cycle_s": "motion.cycle_time",
+    "cycles": "motion.cycles",
+    "wanted_step_m": "motion.step",
+    "without_power": "motion.without_power",
+    "allowed_sag_m": "motion.sag",
+    "thread_length_m": "screw.length",
+    "stated_pitch_m": "screw.pitch",
+    "stated_lead_m": "screw.lead",
+    "near_journal_diameter_m": "screw.near_journal.diameter",
+    "near_journal_length_m": "screw.near_journal.length",
+    "far_journal_diameter_m": "screw.far_journal.diameter",
+    "far_journal_length_m": "screw.far_journal.length",
+    "screw_material": "screw.material",
+    "screw_yield_pa": "screw.strength",
+    "given_screw_mass_kg": "screw.mass",
+    "given_screw_inertia_kg_m2": "screw.inertia",
+    "near_end": "ends.near",
+    "far_end": "ends.far",
+    "near_bearing_m": "ends.near_bearing",
+    "far_bearing_m": "ends.far_bearing",
+    "nut_end": "ends.nut",
+    "thrust_limit_n": "ends.thrust_momentary",
+    "collar_diameter_m": "ends.collar_diameter",
+    "collar_friction": "ends.collar_friction",
+    "nut_position_m": "nut.position",
+    "nut_length_m": "nut.length",
+    "friction": "nut.friction",
+    "nut_material": "nut.material",
+    "nut_play_m": "nut.play",
+    "nut_force_limit_n": "nut.force_momentary",
+    "area_factor": "nut.area_factor",
+    "pressure_limit_pa": "nut.pressure_limit",
+    "pv_limit_pa_m_s": "nut.pv_limit",
+    "wear_coefficient_m2_n": "nut.wear_coefficient",
+    "wear_limit_m": "nut.wear_limit",
+    "guide_kind": "guide.kind",
+    "guide_friction": "guide.friction",
+    "guide_length_m": "guide.length",
+    "guide_arm_m": "guide.arm",
+    "guide_drag_n": "guide.drag",
+    "stop_stiffness_n_m": "stops.stiffness",
+    "stop_strength_n": "stops.strength",
+    "latency_s": "stops.latency",
+    "hysteresis_m": "stops.hysteresis",
+    "stop_current_limit_a": "stops.current_limit",
+    "coupling_inertia_kg_m2": "coupling.inertia",
+    "coupling_backlash_rad": "coupling.backlash",
+    "brake_torque_nm": "brake.torque",
+    "brake_on": "brake.on",
+    "brake_travel_rad": "brake.travel",
+    "brake_inertia_kg_m2": "brake.inertia",
+    "bought_ratio": "gears.ratio",
+    "stages": "gears.stage",
+    "given_gear_efficiency": "gears.efficiency",
+    "gear_backlash_rad": "gears.backlash",
+    "gear_torque_continuous_nm": "gears.torque_continuous",
+    "gear_torque_momentary_nm": "gears.torque_momentary",
+    "gear_speed_limit_rad_s": "gears.speed_limit",
+    "gear_inertia_kg_m2": "gears.inertia",
+    "motor_kind": "motor.kind",
+    "motor_diameter_m": "motor.diameter",
+    "motor_length_m": "motor.length",
+    "motor_inertia_kg_m2": "motor.inertia",
+    "given_resistance_ohm": "motor.resistance",
+    "given_torque_constant_nm_a": "motor.torque_constant",
+    "given_no_load_current_a": "motor.no_load_current",
+    "rated_v": "motor.voltage",
+    "given_no_load_speed_rad_s": "motor.no_load_speed",
+    "given_stall_torque_nm": "motor.stall_torque",
+    "stall_current_a": "motor.stall_current",
+    "winding_k_w": "motor.thermal_resistance_winding",
+    "housing_k_w": "motor.thermal_resistance_housing",
+    "winding_limit_c": "motor.winding_limit",
+    "continuous_current_a": "motor.current_continuous",
+    "motor_speed_limit_rad_s": "motor.speed_limit",
+    "counts": "motor.encoder.counts",
+    "steps": "motor.steps",
+    "supply_v": "supply.voltage",
+    "current_limit_a": "supply.current_limit",
+    "cable_diameter_m": "service.cable.diameter",
+    "cable_direction": "service.cable.direction",
+    "cable_straight_m": "service.cable.straight",
+    "cable_bend_factor": "service.cable.bend_factor",
+    "general_tolerance": "tolerance.general",
+    "gap_name": "tolerance.gap",
+    "required_gap_m": "tolerance.required",
+}
+
+THREAD_FIELDS: Mapping[str, str] = {
+    "pitch_m": "pitch_mm",
+    "lead_m": "lead_mm",
+    "major_diameter_m": "major_diameter_mm",
+    "pitch_diameter_m": "pitch_diameter_mm",
+    "root_diameter_m": "root_diameter_mm",
+    "flank_height_m": "engagement_depth_mm",
+    "flank_angle_rad": "flank_angle_deg",
+}
+
+STATION_FIELDS: Mapping[str, str] = {
+    "thread_start_m": "thread_start",
+    "thread_end_m": "thread_end",
+    "screw_end_m": "screw_end",
+}
+
+
+@dataclass(frozen=True)
+class Value:
+    """A value of the case in SI, where it came from, and the design field it stands in."""
+
+    value: Any
+    origin: Origin
+    field: str
+
+
+@dataclass(frozen=True)
+class Push:
+    """An outside force (N, against extending) over a stretch of travel (m)."""
+
+    low_m: float
+    high_m: float
+    force_n: float
+
+
+@dataclass(frozen=True)
+class LoadCase:
+    """One orientation with its forces: `up_axial` is the share of "up" along +z, `up_lateral` across it."""
+
+    name: str
+    up_axial: float
+    up_lateral: float
+    pushes: tuple[Push, ...]
+    ambient_c: Span | None
+    vibration: str
+
+    def __str__(self) -> str:
+        """Give the case in a line for the report."""
+        forces = ", ".join(f"{p.force_n:g} N" for p in self.pushes)
+        return f"{self.name}: up along z {self.up_axial:g}" + (f", {forces}" if forces else "")
+
+
+@dataclass(frozen=True)
+class ChainLink:
+    """One length of a tolerance chain (m): its sign in the gap, and its deviations where given."""
+
+    name: str
+    sense: int
+    nominal_m: float
+    upper_m: float | None
+    lower_m: float | None
+
+
+class Case:
+    """Named values of one design; those that follow from others are worked out when first asked for."""
+
+    def __init__(
+        self,
+        given: Mapping[str, Value],
+        *,
+        fields: Mapping[str, str] | None = None,
+        stated: Iterable[str] = (),
+        limits: Mapping[str, tuple[Measure, str]] | None = None,
+        accepted: Mapping[str, str] | None = None,
+    ) -> None:
+        """Keep what is given; `fields` names the design field of what is not."""
+        self._values: dict[str, Value | None] = {"design": None} | dict(given)
+        self._fields = dict(FIELDS) if fields is None else dict(fields)
+        self._stated = frozenset(stated)
+        self._derivations: Mapping[str, Derivation] = known_derivations()
+        self.limits = dict(limits or {})
+        self.accepted = dict(accepted or {})
+
+    def find(self, name: str) -> Value | None:
+        """Give a value by its name, worked out where it follows from others, or None.
+
+        Raises KeyError for no name.
+        """
+        if name not in self._values:
+            self._values[name] = self._derive(name)
+        return self._values[name]
+
+    def _derive(self, name: str) -> Value | None:
+        derivation = self._derivations.get(name)
+        if derivation is None:
+            if name in self._fields:
+                return None
+            raise KeyError(f"no value of a case is called {name}")
+        arguments = {n: v.value for n in derivation.signature.names if (v := self.find(n)) is not None}
+        if any(n not in arguments for n in derivation.signature.needed):
+            return None
+        made = derivation.function(**arguments)
+        return None if made is None else Value(_native(made), "derived", "")
+
+    def missing(self, names: Iterable[str]) -> tuple[str, ...]:
+        """Name the design fields (dotted, as the user writes them) that values wait for, most basic first."""
+        found: dict[str, None] = {}
+        for name in names:
+            found |= dict.fromkeys(self._missing(name))
+        return tuple(found)
+
+    def _missing(self, name: str) -> tuple[str, ...]:
+        if self.find(name) is not None:
+            return ()
+        derivation = self._derivations.get(name)
+        if derivation is None:
+            return (written(self._fields[name]),)
+        deeper = self.missing(derivation.signature.needed)
+        return deeper or derivation.fields
+
+    def states(self, field: str) -> bool:
+        """Tell whether the design gives a dotted field or something inside it."""
+        return any(s == field or s.startswith((f"{field}.", f"{field}[")) for s in self._stated)
+
+
+def written(field: str) -> str:
+    """Give a dotted field as the user writes it: a range's end is not a field of its own."""
+    return field.removesuffix(".low").removesuffix(".high")
+
+
+def _native(value: Any) -> Any:
+    """Turn numpy's numbers back into Python's, so that rows hold plain floats."""
+    if isinstance(value, Band):
+        return Band(*(float(end) for end in value))
+    return float(value) if hasattr(value, "dtype") and value.ndim == 0 else value
+
+
+def case_of(design: Design) -> Case:
+    """Flatten a design (mm) into a case (SI). Raises InputError for a thread that no standard knows."""
+    values: dict[str, Value] = {"design": Value(design, "given", "")}
+    for name, field in FIELDS.items():
+        raw, origin = _read(design, field)
+        if raw is not None and raw != ():
+            values[name] = Value(_si(raw, suffix(name)), origin, written(field))
+    record = thread(design.screw.thread)
+    for name, attribute in THREAD_FIELDS.items():
+        values[name] = Value(_si(getattr(record, attribute), suffix(name)), "given", "screw.thread")
+    values["thread_record"] = Value(record, "given", "screw.thread")
+    stations = stations_of(design)
+    for name, attribute in STATION_FIELDS.items():
+        values[name] = Value(_si(getattr(stations, attribute), suffix(name)), "derived", "")
+    cases = _load_cases(design)
+    if cases:
+        values["load_cases"] = Value(cases, "given", "load_case")
+    if design.tolerance is not None and design.tolerance.links:
+        values["chain"] = Value(_chain(design), "given", "tolerance.links")
+    values |= {f"has_{name}": Value(name in design.given, "given", name) for name in ("gears", "guide")}
+    return Case(
+        values,
+        fields={**FIELDS, "load_cases": "load_case", "chain": "tolerance.links"},
+        stated=design.given,
+        limits={name: (entry.limit, entry.reason) for name, entry in design.limits.items()},
+        accepted={
+            a.check: ", ".join(part for part in (a.evidence, a.document) if part) for a in design.accepted
+        },
+    )
+
+
+def _read(design: Design, field: str) -> tuple[Any, Origin]:
+    """Walk to a field; a section that is left out leaves it out."""
+    section: Any = design
+    for part in field.split("."):
+        section = None if section is None else getattr(section, part)
+    return section, "given" if written(field) in design.given else "default"
+
+
+def _si(raw: Any, kind: str) -> Any:
+    convert = TO_SI.get(kind)
+    if isinstance(raw, Span) and kind:
+        raw = Band(raw.low, (raw.low + raw.high) / 2.0, raw.high)
+    if convert is None or isinstance(raw, str):
+        return raw
+    return Band(*map(convert, raw)) if isinstance(raw, Band) else convert(raw)
+
+
+def _load_cases(design: Design) -> tuple[LoadCase, ...]:
+    stroke = design.motion.hard_stops or design.motion.stroke
+    return tuple(
+        LoadCase(
+            name=case.name,
+            up_axial=case.up[2],
+            up_lateral=math.hypot(case.up[0], case.up[1]),
+            pushes=tuple(_push(force, stroke) for force in case.forces),
+            ambient_c=case.ambient,
+            vibration=case.vibration or "",
+        )
+        for case in design.load_case
+    )
+
+
+def _push(force: TravelForce, stroke: Span) -> Push:
+    low, high = force.travel or stroke
+    return Push(low / 1000.0, high / 1000.0, force.force)
+
+
+def _chain(design: Design) -> tuple[ChainLink, ...]:
+    def metres(mm: float | None) -> float | None:
+        return None if mm is None else mm / 1000.0
+
+    assert design.tolerance is not None  # asked before
+    return tuple(
+        ChainLink(
+            name=link.name,
+            sense=1 if link.sense == "+" else -1,
+            nominal_m=link.length.nominal / 1000.0,
+            upper_m=metres(link.length.upper),
+            lower_m=metres(link.length.lower),
+        )
+        for link in design.tolerance.links
+    )
+
+
+def shape_in_metres(shape: Shape) -> Shape:
+    """Give a shape of primitives (mm) with every length in m."""
+    return Shape(tuple(map(_in_metres, shape.adds)), tuple(map(_in_metres, shape.cuts)))
+
+
+def point_in_metres(point: Point) -> Point:
+    """Give a point (mm) in m."""
+    x, y, z = (mm / 1000.0 for mm in point)
+    return (x, y, z)
+
+
+def _in_metres(piece: Primitive) -> Primitive:
+    if isinstance(piece, Box):
+        return Box(point_in_metres(piece.low), point_in_metres(piece.high))
+    (a, b), (low, high) = piece.centre, piece.span
+    return Cylinder(
+        piece.axis, (a / 1000.0, b / 1000.0), piece.radius / 1000.0, (low / 1000.0, high / 1000.0)
+    )
+
+
+def round_in_metres(solid: RoundSolid) -> tuple[float, float, float, float]:
+    """Give volume, centroid, axial and transverse moment of a round solid (mm) in m^3, m and m^5."""
+    moments = (solid.axial_moment_mm5 / 1e15, solid.transverse_moment_mm5 / 1e15)
+    return (solid.volume_mm3 / 1e9, solid.centroid_z_mm / 1e3, *moments)
+
+
+def section_area_m2(record: Thread) -> float:
+    """Give the area of a thread's section (m^2), the same all along it."""
+    return section_area(record.external) / 1e6
+
+
+@cache
+def known_names() -> frozenset[str]:
+    """Every name that a check may ask for."""
+    extra = {*STATION_FIELDS, "design", "thread_record", "load_cases", "chain", "has_gears", "has_guide"}
+    return frozenset(FIELDS) | frozenset(THREAD_FIELDS) | frozenset(known_derivations()) | extra

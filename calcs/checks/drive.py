@@ -1,0 +1,368 @@
+"""Forces over the travel, torques at the screw, efficiency, holding without power."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from calcs.case import LoadCase
+from calcs.cautions import FALLING, STORED_ENERGY, VIBRATION
+from calcs.check import check, derived
+from calcs.finding import Finding, at_least, at_most, info, over
+from calcs.formulas import gearing, motion, screw
+from geometry.units import Band
+
+G_M_S2 = 9.80665  # standard acceleration of gravity, ISO 80000-3
+HOLDS = 1.5  # holding ratio asked at the low end of the friction band; common practice, no source
+BRAKE_FACTOR = 1.5  # brake torque over load torque; common practice, no source
+
+SHIGLEY = "Shigley, Mechanical Engineering Design 9e, section 8-2"
+EQUILIBRIUM = "equilibrium along the screw; guide friction 2 mu F arm / length: common practice, no source"
+ZERO = Band(0.0, 0.0, 0.0)
+
+
+@dataclass(frozen=True)
+class AxialForces:
+    """Forces along the screw in one load case (N): weight against extending, friction of the guide."""
+
+    name: str
+    weight_n: float
+    friction_n: Band
+
+    def __str__(self) -> str:
+        """Give the case in a line for the report."""
+        return f"{self.name}: weight {self.weight_n:.4g} N, friction {self.friction_n.nominal:.4g} N"
+
+
+@derived()
+def axial_forces(
+    load_cases: tuple[LoadCase, ...],
+    carried_mass_kg: float,
+    guide_friction: Band = ZERO,
+    guide_length_m: float | None = None,
+    guide_arm_m: float = 0.0,
+    guide_drag_n: float = 0.0,
+) -> tuple[AxialForces, ...]:
+    """Weight and guide friction of each load case (N)."""
+
+    def friction(weight_n: float, across_n: float, mu: float) -> float:
+        carried = across_n * mu
+        if guide_length_m is not None:
+            carried += float(motion.moment_friction_n(abs(weight_n), guide_arm_m, guide_length_m, mu))
+        return guide_drag_n + carried
+
+    found = []
+    for case in load_cases:
+        weight, across = (carried_mass_kg * G_M_S2 * part for part in (case.up_axial, case.up_lateral))
+        found.append(
+            AxialForces(case.name, weight, Band(*(friction(weight, across, mu) for mu in guide_friction)))
+        )
+    return tuple(found)
+
+
+@derived()
+def steady_force_n(axial_forces: tuple[AxialForces, ...]) -> Band:
+    """Force that moves the load against its weight at constant speed, the heaviest load case (N)."""
+    return _highest([[abs(f.weight_n) + friction for friction in f.friction_n] for f in axial_forces])
+
+
+@derived()
+def accelerating_force_n(steady_force_n: Band, carried_mass_kg: float, acceleration_m_s2: float) -> Band:
+    """The same while the load speeds up (N)."""
+    return over(steady_force_n, lambda force: force + carried_mass_kg * acceleration_m_s2)
+
+
+@derived()
+def peak_force_n(
+    axial_forces: tuple[AxialForces, ...],
+    load_cases: tuple[LoadCase, ...],
+    carried_mass_kg: float,
+    acceleration_m_s2: float = 0.0,
+) -> Band:
+    """Highest force at any place, load case and direction, outside forces and acceleration together (N)."""
+    inertia = carried_mass_kg * acceleration_m_s2
+    rows = []
+    for forces, case in zip(axial_forces, load_cases, strict=True):
+        against, along = highest_push(case, 1.0), highest_push(case, -1.0)
+        resisting = max(forces.weight_n + against, -forces.weight_n + along)
+        rows.append([resisting + friction + inertia for friction in forces.friction_n])
+    return _highest(rows)
+
+
+@derived()
+def lowering_force_n(axial_forces: tuple[AxialForces, ...]) -> Band:
+    """What is left of the weight behind the guide's friction (N); negative where friction alone holds it."""
+    worst = max(axial_forces, key=lambda f: abs(f.weight_n) - f.friction_n.nominal)
+    return over(worst.friction_n, lambda friction: abs(worst.weight_n) - friction)
+
+
+def highest_push(case: LoadCase, sense: float) -> float:
+    """Largest outside force against extending (sense 1) or retracting (-1) (N); overlaps add up."""
+    pushes = [p for p in case.pushes if p.force_n * sense > 0.0]
+    sums = [sum(abs(q.force_n) for q in pushes if q.low_m <= p.low_m < q.high_m) for p in pushes]
+    return max(sums, default=0.0)
+
+
+def _highest(rows: list[list[float]]) -> Band:
+    return Band(*(max(column) for column in zip(*rows, strict=True)))
+
+
+@derived()
+def raising_torque_nm(
+    peak_force_n: Band,
+    pitch_diameter_m: float,
+    lead_m: float,
+    friction: Band,
+    flank_angle_rad: float,
+    collar_friction: Band = ZERO,
+    collar_diameter_m: float = 0.0,
+) -> Band:
+    """Torque at the screw under the peak force (N*m), low end with everything low."""
+    ends = zip(peak_force_n, friction, collar_friction, strict=True)
+    return Band(
+        *(
+            float(
+                screw.raise_torque_nm(f, pitch_diameter_m, lead_m, mu, flank_angle_rad, c, collar_diameter_m)
+            )
+            for f, mu, c in ends
+        )
+    )
+
+
+def torque_for(
+    force_n: float, pitch_diameter_m: float, lead_m: float, mu: float, flank_angle_rad: float
+) -> float:
+    """Torque that turns the screw under a force, negative force: along with the motion (N*m), no collar."""
+    turn = screw.raise_torque_nm if force_n >= 0.0 else screw.lower_torque_nm
+    return float(turn(abs(force_n), pitch_diameter_m, lead_m, mu, flank_angle_rad, 0.0, 0.0))
+
+
+@check(
+    "drive.force_steady",
+    unit="N",
+    formula="F = m g |cos| + friction",
+    source=EQUILIBRIUM,
+    margin_kind="none",
+)
+def force_steady(steady_force_n: Band, axial_forces: tuple[AxialForces, ...], has_guide: bool) -> Finding:
+    """Force to move the load against its weight at constant speed."""
+    cases = "; ".join(map(str, axial_forces))
+    caution = () if has_guide else ("No [guide] is given: its friction is counted as zero",)
+    return info(steady_force_n, cases, cautions=caution)
+
+
+@check(
+    "drive.force_accelerating",
+    unit="N",
+    formula="F = m (g |cos| + a) + friction",
+    source=EQUILIBRIUM,
+    margin_kind="none",
+)
+def force_accelerating(
+    accelerating_force_n: Band, carried_mass_kg: float, acceleration_m_s2: float
+) -> Finding:
+    """Force while the load speeds up."""
+    return info(accelerating_force_n)
+
+
+@check(
+    "drive.force_peak",
+    unit="N",
+    formula="F = max over s of m (g cos + a) + friction + F(s)",
+    source=EQUILIBRIUM,
+    margin_kind="none",
+)
+def force_peak(
+    peak_force_n: Band, load_cases: tuple[LoadCase, ...], acceleration_m_s2: float | None = None
+) -> Finding:
+    """Highest force over the travel, outside forces and acceleration together."""
+    places = [
+        f"{case.name}: {p.force_n:g} N over s {p.low_m * 1e3:g} to {p.high_m * 1e3:g} mm"
+        for case in load_cases
+        for p in case.pushes
+    ]
+    places += ["positive forces resist extending, negative ones retracting"] if places else []
+    caution = ("No motion.acceleration is given: ramps are not counted",) if acceleration_m_s2 is None else ()
+    return info(peak_force_n, "; ".join(places), cautions=caution)
+
+
+@check(
+    "drive.force_lowering",
+    unit="N",
+    formula="F = m g |cos| - friction",
+    source=EQUILIBRIUM,
+    margin_kind="none",
+)
+def force_lowering(lowering_force_n: Band) -> Finding:
+    """Force that the load drives the nut with when it is lowered."""
+    pushed = lowering_force_n.nominal > 0.0
+    return info(
+        lowering_force_n,
+        "the weight keeps the nut seated" if pushed else "friction of the guide exceeds the weight",
+    )
+
+
+@check(
+    "drive.lead_angle",
+    unit="rad",
+    shown="deg",
+    formula="tan(lambda) = lead / (pi d2)",
+    source=SHIGLEY,
+    margin_kind="none",
+)
+def lead_angle(lead_m: float, pitch_diameter_m: float) -> Finding:
+    """Lead angle on the pitch diameter."""
+    return info(float(screw.lead_angle_rad(lead_m, pitch_diameter_m)))
+
+
+@check(
+    "drive.efficiency",
+    formula="eta = tan(lambda) / tan(lambda + phi'), tan(phi') = mu / cos(alpha)",
+    source=f"{SHIGLEY}, eq. 8-4",
+    margin_kind="none",
+)
+def efficiency(lead_m: float, pitch_diameter_m: float, friction: Band, flank_angle_rad: float) -> Finding:
+    """Efficiency of the thread over the friction band."""
+    return info(over(friction, lambda mu: screw.efficiency(lead_m, pitch_diameter_m, mu, flank_angle_rad)))
+
+
+@check(
+    "drive.raise_torque",
+    unit="N*m",
+    shown="mN*m",
+    formula="T = F d2 / 2 tan(lambda + phi') + F mu_c d_c / 2",
+    source=f"{SHIGLEY}, eq. 8-5 and 8-6",
+    margin_kind="none",
+)
+def raise_torque(
+    raising_torque_nm: Band, peak_force_n: Band, lead_m: float, pitch_diameter_m: float, friction: Band
+) -> Finding:
+    """Screw torque at the highest force, over the friction band."""
+    note = (
+        f"{raising_torque_nm.nominal * 1e3:.2f} mN*m at friction {friction.nominal:g}, "
+        f"{raising_torque_nm.high * 1e3:.2f} mN*m at {friction.high:g}"
+    )
+    return info(raising_torque_nm, note)
+
+
+@check(
+    "drive.lower_torque",
+    unit="N*m",
+    shown="mN*m",
+    formula="T = F d2 / 2 tan(phi' - lambda)",
+    source=f"{SHIGLEY}, eq. 8-2 with sec(alpha)",
+    margin_kind="none",
+)
+def lower_torque(
+    lowering_force_n: Band, pitch_diameter_m: float, lead_m: float, friction: Band, flank_angle_rad: float
+) -> Finding:
+    """Screw torque to lower the load, over the friction band."""
+    force = lowering_force_n.nominal
+    torque = over(friction, lambda mu: torque_for(-force, pitch_diameter_m, lead_m, mu, flank_angle_rad))
+    return info(torque, "negative: the load turns the screw" if torque.low < 0.0 else "")
+
+
+@check(
+    "drive.holding",
+    formula="k = (mu / cos(alpha)) / tan(lambda)",
+    source=f"{SHIGLEY}, eq. 8-3; the limit of 1.5 is common practice, no source",
+    limit=HOLDS,
+    asked_by=("motion.without_power",),
+)
+def holding(
+    lead_m: float,
+    pitch_diameter_m: float,
+    friction: Band,
+    flank_angle_rad: float,
+    load_cases: tuple[LoadCase, ...] = (),
+    without_power: str | None = None,
+    brake_torque_nm: float | None = None,
+    limit: float = HOLDS,
+) -> Finding:
+    """Holding by thread friction without power, judged at the low end of the friction band."""
+    ratio = over(friction, lambda mu: screw.holding_ratio(lead_m, pitch_diameter_m, mu, flank_angle_rad))
+    threshold = float(screw.threshold_friction(lead_m, pitch_diameter_m, flank_angle_rad))
+    note = (
+        f"{ratio.low:.3f} at friction {friction.low:g}, {ratio.nominal:.3f} at {friction.nominal:g}; "
+        f"the load starts to turn the screw below friction {threshold:.4f}; "
+        "friction of the gears is not counted"
+    )
+    cautions = (FALLING, STORED_ENERGY) if any(abs(case.up_axial) > 1e-9 for case in load_cases) else ()
+    if without_power != "hold":
+        return info(ratio, f"{note}; holding is not asked (motion.without_power)", cautions=cautions)
+    remedy = (
+        f"friction of {limit * threshold:.4f} or more at its low end, a lead of "
+        f"{lead_m * ratio.low / limit * 1e3:.3g} mm or less, or a [brake]"
+    )
+    shaken = [f"{case.name}: {case.vibration}" for case in load_cases if case.vibration]
+    lowest = 0.0 if brake_torque_nm is not None else 1.0  # a brake is judged in its own row
+    found = at_least(ratio, limit, fail_below=lowest, cautions=cautions, remedy=remedy, note=note)
+    if shaken and found.verdict != "FAIL":
+        words = f"{note}; vibration is stated ({'; '.join(shaken)})"
+        return Finding(
+            ratio,
+            "NOT PROVEN",
+            limit,
+            ratio.low,
+            "at least",
+            (*cautions, VIBRATION),
+            "add a [brake] or test",
+            words,
+        )
+    return found
+
+
+@derived()
+def holding_torque_nm(
+    axial_forces: tuple[AxialForces, ...],
+    pitch_diameter_m: float,
+    lead_m: float,
+    friction: Band,
+    flank_angle_rad: float,
+) -> float:
+    """Torque that must hold the screw under the weight at the lowest friction, no guide friction (N*m)."""
+    weight = max(abs(f.weight_n) for f in axial_forces)
+    driving = -torque_for(-weight, pitch_diameter_m, lead_m, friction.low, flank_angle_rad)
+    return max(driving, 0.0)
+
+
+@check(
+    "drive.brake",
+    unit="N*m",
+    shown="mN*m",
+    formula="T_brake / 1.5 >= F d2 / 2 tan(lambda - phi') (/ i on the motor's shaft)",
+    source="common practice, no source",
+)
+def brake(brake_torque_nm: float, brake_on: str, holding_torque_nm: float, ratio: float) -> Finding:
+    """Torque of the brake against what the load turns it with at the lowest friction."""
+    needed = holding_torque_nm
+    if brake_on == "motor":
+        needed = float(gearing.input_torque_nm(holding_torque_nm, ratio, 1.0))  # gear losses would only help
+    return at_least(
+        brake_torque_nm,
+        BRAKE_FACTOR * needed,
+        remedy=f"brake.torque of {BRAKE_FACTOR * needed * 1e3:.3g} mN*m",
+        cautions=(FALLING,),
+    )
+
+
+@check(
+    "drive.sag",
+    unit="m",
+    shown="mm",
+    formula="lost motion of gear and coupling + travel of the brake",
+    source="common practice, no source",
+    limit="allowed_sag_m",
+    asked_by=("motion.sag",),
+)
+def sag(
+    lead_m: float,
+    lost_angle_rad: float,
+    ratio: float,
+    brake_travel_rad: float = 0.0,
+    brake_on: str = "motor",
+    limit: float | None = None,
+) -> Finding:
+    """Sag from power loss until the load is held."""
+    brake_angle = brake_travel_rad / (ratio if brake_on == "motor" else 1.0)
+    value = float(gearing.lost_motion_m(lead_m, lost_angle_rad + brake_angle))
+    return at_most(value, limit, note="true only while drive.holding or a brake holds the load")

@@ -1,0 +1,201 @@
+"""The gear stack: ratio, tooth rules with their reasons, torque, lost motion."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from calcs.check import check, derived
+from calcs.finding import Finding, at_most, info
+from calcs.formulas import gearing
+from geometry.gears import ToothRule, planetary, stage_rules
+from geometry.units import Band
+
+if TYPE_CHECKING:
+    from geometry.design_parts import Stage
+
+EXACT = 1e-9
+CONDITIONS = "textbook conditions of a planetary stage (geometry.gears)"
+DIRECT = "direct drive, no gears"
+BOUGHT = "bought by its ratio: the teeth are the maker's"
+
+
+@derived("gears.ratio")
+def ratio(has_gears: bool, stages: tuple[Stage, ...] = (), bought_ratio: float | None = None) -> float | None:
+    """Motor turns per screw turn: of the teeth, as bought, or 1 without gears."""
+    if stages:
+        return math.prod(1.0 + stage.ring / stage.sun for stage in stages)
+    return bought_ratio if has_gears else 1.0
+
+
+@derived("gears.efficiency")
+def gear_efficiency(has_gears: bool, given_gear_efficiency: Band | None = None) -> Band | None:
+    """Efficiency of the whole gear stack, 1 without gears."""
+    return given_gear_efficiency if has_gears else Band(1.0, 1.0, 1.0)
+
+
+@derived("gears.backlash")
+def lost_angle_rad(
+    has_gears: bool, gear_backlash_rad: float | None = None, coupling_backlash_rad: float = 0.0
+) -> float | None:
+    """Angle that gear and coupling may turn without moving the screw (rad)."""
+    if has_gears and gear_backlash_rad is None:
+        return None
+    return (gear_backlash_rad or 0.0) + coupling_backlash_rad
+
+
+@check(
+    "gearing.ratio",
+    formula="i = product of 1 + z_ring / z_sun",
+    source="kinematics of a planetary stage, ring fixed",
+    margin_kind="none",
+)
+def gear_ratio(ratio: float, stages: tuple[Stage, ...] = (), bought_ratio: float | None = None) -> Finding:
+    """Ratio of the gear stack, motor to screw."""
+    if not stages:
+        return info(ratio, BOUGHT if bought_ratio else DIRECT)
+    sets = " x ".join(f"{s.sun}/{s.planet}/{s.ring} with {s.planets} planets" for s in stages)
+    if bought_ratio is None or abs(ratio / bought_ratio - 1.0) < EXACT:
+        return Finding(ratio, "PASS", note=sets)
+    error = 100.0 * (ratio / bought_ratio - 1.0)
+    note = f"{sets} give {ratio:.6g}, gears.ratio asks {bought_ratio:g} ({error:+.2g} %)"
+    remedy = f"gears.ratio = {ratio:.6g}"
+    if len(stages) == 1:
+        remedy += f", or {planetary(bought_ratio, stages[0].planets).explain().splitlines()[0]}"
+    return Finding(ratio, "FAIL", limit=bought_ratio, note=note, remedy=remedy)
+
+
+def _rules(stages: tuple[Stage, ...], name: str) -> list[ToothRule]:
+    return [
+        rule
+        for stage in stages
+        for rule in stage_rules(stage.sun, stage.planet, stage.ring, stage.planets)
+        if rule.name.startswith(name)
+    ]
+
+
+def _judge(has_gears: bool, stages: tuple[Stage, ...], name: str) -> Finding:
+    """Report a tooth rule over all stages: every reason, value and limit of the stage that is worst off."""
+    rules = _rules(stages, name)
+    if not rules:
+        words = BOUGHT if has_gears else DIRECT
+        return info(None, "one planet has no neighbour" if stages else words)
+    worst = min(rules, key=lambda rule: (rule.passed, rule.value - rule.limit))
+    failed = [rule.text for rule in rules if not rule.passed]
+    remedy = ""
+    if failed:
+        stage = stages[rules.index(worst)]
+        remedy = planetary(1.0 + stage.ring / stage.sun, stage.planets).explain().splitlines()[0]
+    note = "; ".join(failed or [rule.text for rule in rules])
+    return Finding(
+        worst.value,
+        "FAIL" if failed else "PASS",
+        worst.limit,
+        worst.value,
+        "at least",
+        remedy=remedy,
+        note=note,
+    )
+
+
+@check(
+    "gearing.ring",
+    formula="z_ring = z_sun + 2 z_planet",
+    source=CONDITIONS,
+    margin_kind="none",
+)
+def ring(has_gears: bool, stages: tuple[Stage, ...] = ()) -> Finding:
+    """Ring teeth fit sun and planets."""
+    return _judge(has_gears, stages, "ring")
+
+
+@check(
+    "gearing.spacing",
+    formula="(z_sun + z_ring) / N is an integer",
+    source=CONDITIONS,
+    margin_kind="none",
+)
+def spacing(has_gears: bool, stages: tuple[Stage, ...] = ()) -> Finding:
+    """Planets can be spaced equally."""
+    return _judge(has_gears, stages, "spacing")
+
+
+@check(
+    "gearing.neighbours",
+    formula="(z_sun + z_planet) sin(pi / N) > z_planet + 2",
+    source=CONDITIONS,
+    margin_kind="difference",
+)
+def neighbours(has_gears: bool, stages: tuple[Stage, ...] = ()) -> Finding:
+    """Neighbouring planets clear each other (in modules)."""
+    return _judge(has_gears, stages, "neighbours")
+
+
+@check(
+    "gearing.undercut",
+    formula="x >= 1 - z sin^2(alpha) / 2",
+    source="ISO 21771, or any text on gears (from memory)",
+    margin_kind="none",
+)
+def undercut(has_gears: bool, stages: tuple[Stage, ...] = ()) -> Finding:
+    """Profile shift that the smallest gear needs against undercut (in modules)."""
+    rules = _rules(stages, "undercut")
+    if not rules:
+        return info(None, BOUGHT if has_gears else DIRECT)
+    shift = max(rule.limit for rule in rules)
+    return info(max(shift, 0.0), "; ".join(dict.fromkeys(rule.text for rule in rules)))
+
+
+@check(
+    "gearing.torque",
+    unit="N*m",
+    shown="mN*m",
+    formula="T = F d2 / 2 tan(lambda + phi')",
+    source="the gear's own limit; torque: Shigley 9e, eq. 8-5",
+    limit="gear_torque_continuous_nm",
+    asked_by=("gears.torque_continuous",),
+)
+def torque(raising_torque_nm: Band, limit: float | None = None) -> Finding:
+    """Highest screw torque against the gear's continuous torque."""
+    return at_most(
+        raising_torque_nm,
+        limit,
+        note="the highest force, at the high end of the friction band",
+        remedy=f"a gear for {raising_torque_nm.high * 1e3:.3g} mN*m",
+    )
+
+
+@check(
+    "gearing.lost_motion",
+    unit="m",
+    shown="um",
+    formula="lead * backlash / 2 pi + play where the load does not seat the nut",
+    source="definition of lead",
+    limit="wanted_step_m",
+)
+def lost_motion(
+    lead_m: float,
+    lost_angle_rad: float,
+    nut_play_m: float = 0.0,
+    lowering_force_n: Band | None = None,
+    limit: float | None = None,
+) -> Finding:
+    """Travel lost in gear, coupling and nut when the direction changes."""
+    seated = lowering_force_n is not None and lowering_force_n.low > 0.0
+    value = float(gearing.lost_motion_m(lead_m, lost_angle_rad)) + (0.0 if seated else nut_play_m)
+    words = "the weight keeps the nut seated" if seated else "the nut's own play counts"
+    return at_most(value, limit, note=words, remedy="less backlash, or approach from one side only")
+
+
+@check(
+    "gearing.input_speed",
+    unit="rad/s",
+    shown="rpm",
+    formula="n = i v / lead",
+    source="the gear's own limit",
+    limit="gear_speed_limit_rad_s",
+    asked_by=("gears.speed_limit",),
+)
+def input_speed(motor_speed_rad_s: float, limit: float | None = None) -> Finding:
+    """Motor speed against the gear's highest input speed."""
+    return at_most(motor_speed_rad_s, limit, remedy="a longer lead or a lower speed")

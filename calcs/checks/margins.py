@@ -1,0 +1,132 @@
+"""Torque margins of the motor, nominal and in the corners of friction, supply and winding temperature."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from calcs.check import check
+from calcs.checks.motor import COPPER_PER_K, LINE, REFERENCE_C
+from calcs.finding import Finding, at_least
+
+DYNAMIC = 1.25  # torque margin at speed: AIAA S-114 (from memory)
+STATIC = 2.0  # torque margin at stall: AIAA S-114 (from memory)
+MARGINS = f"{LINE}; margins 1.25 and 2.0 after AIAA S-114 (from memory)"
+
+
+def _margin(available: float, needed: float, limit: float, fault: str) -> Finding:
+    ratio = available / needed if needed > 0.0 else math.inf
+    remedy = f"{needed * limit * 1e3:.3g} mN*m would pass: {fault}"
+    return at_least(
+        ratio, limit, remedy=remedy, note=f"{available * 1e3:.2f} mN*m for {needed * 1e3:.2f} mN*m"
+    )
+
+
+SPEED_FAULT = "more ratio, a longer motor, a higher supply voltage or a lower speed"
+STALL_FAULT = "more ratio, a longer motor or a higher supply voltage"
+
+
+@check(
+    "motor.dynamic_margin.nominal",
+    formula="((U - kt omega) / R - I0) kt / T",
+    source=MARGINS,
+    limit=DYNAMIC,
+)
+def dynamic_nominal(available_torque_nm: float, needed_torque_nm: float, limit: float = DYNAMIC) -> Finding:
+    """Torque at speed over torque needed: nominal."""
+    return _margin(available_torque_nm, needed_torque_nm, limit, SPEED_FAULT)
+
+
+@check(
+    "motor.dynamic_margin.friction",
+    formula="((U - kt omega) / R - I0) kt / T",
+    source=MARGINS,
+    limit=DYNAMIC,
+)
+def dynamic_friction(
+    available_torque_nm: float, worst_needed_torque_nm: float, limit: float = DYNAMIC
+) -> Finding:
+    """Torque at speed over torque needed: worst friction and gear efficiency."""
+    return _margin(available_torque_nm, worst_needed_torque_nm, limit, SPEED_FAULT)
+
+
+@check(
+    "motor.dynamic_margin.supply",
+    formula="((U - kt omega) / R - I0) kt / T",
+    source=MARGINS,
+    limit=DYNAMIC,
+)
+def dynamic_supply(
+    low_supply_torque_nm: float, worst_needed_torque_nm: float, limit: float = DYNAMIC
+) -> Finding:
+    """Torque at speed over torque needed: worst friction and lowest supply."""
+    return _margin(low_supply_torque_nm, worst_needed_torque_nm, limit, SPEED_FAULT)
+
+
+@check(
+    "motor.dynamic_margin.warm",
+    formula="((U - kt omega) / R(T) - I0) kt / T",
+    source=MARGINS,
+    limit=DYNAMIC,
+)
+def dynamic_warm(
+    warm_torque_nm: float,
+    worst_needed_torque_nm: float,
+    low_supply_torque_nm: float,
+    no_load_current_a: float,
+    torque_constant_nm_a: float,
+    limit: float = DYNAMIC,
+) -> Finding:
+    """Torque at speed over torque needed: worst friction, lowest supply, warm winding."""
+    found = _margin(warm_torque_nm, worst_needed_torque_nm, limit, SPEED_FAULT)
+    # the torque line is linear in 1 / R: I + I0 falls by 1 + a dT, which gives the winding that just passes
+    cold = low_supply_torque_nm / torque_constant_nm_a + no_load_current_a
+    asked = limit * worst_needed_torque_nm / torque_constant_nm_a + no_load_current_a
+    passing = REFERENCE_C + (cold / asked - 1.0) / COPPER_PER_K
+    return replace(found, note=f"{found.note}; {limit:g} is reached with the winding at {passing:.0f} degC")
+
+
+@check(
+    "motor.static_margin.nominal",
+    formula="(U / R - I0) kt / T",
+    source=MARGINS,
+    limit=STATIC,
+)
+def static_nominal(stall_torque_nm: float, load_torque_nm: float, limit: float = STATIC) -> Finding:
+    """Stall torque over torque needed at rest: nominal."""
+    return _margin(stall_torque_nm, load_torque_nm, limit, STALL_FAULT)
+
+
+@check(
+    "motor.static_margin.friction",
+    formula="(U / R - I0) kt / T",
+    source=MARGINS,
+    limit=STATIC,
+)
+def static_friction(stall_torque_nm: float, worst_load_torque_nm: float, limit: float = STATIC) -> Finding:
+    """Stall torque over torque needed at rest: worst friction and gear efficiency."""
+    return _margin(stall_torque_nm, worst_load_torque_nm, limit, STALL_FAULT)
+
+
+@check(
+    "motor.static_margin.supply",
+    formula="(U / R - I0) kt / T",
+    source=MARGINS,
+    limit=STATIC,
+)
+def static_supply(
+    low_supply_stall_torque_nm: float, worst_load_torque_nm: float, limit: float = STATIC
+) -> Finding:
+    """Stall torque over torque needed at rest: worst friction and lowest supply."""
+    return _margin(low_supply_stall_torque_nm, worst_load_torque_nm, limit, STALL_FAULT)
+
+
+@check(
+    "motor.static_margin.warm",
+    formula="(U / R(T) - I0) kt / T",
+    source=MARGINS,
+    limit=STATIC,
+)
+def static_warm(warm_stall_torque_nm: float, worst_load_torque_nm: float, limit: float = STATIC) -> Finding:
+    """Stall torque over torque needed at rest: worst friction, lowest supply, warm winding."""
+    return _margin(warm_stall_torque_nm, worst_load_torque_nm, limit, STALL_FAULT)

@@ -1,0 +1,282 @@
+"""Mass, centre and inertia of the actuator with what it moves, along the travel and as the motor feels it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from calcs import mass
+from calcs.case import point_in_metres, round_in_metres, section_area_m2, shape_in_metres
+from calcs.check import Check, check, derived
+from calcs.finding import Finding, at_most, info, not_checked
+from calcs.formulas import motion
+from calcs.mass import MassProperties
+from calcs.materials import material
+from geometry.bodies import Body, FileShape
+from geometry.screw import threaded_screw
+from geometry.stack import bodies_of
+from geometry.thread_ends import threaded_bore
+from geometry.thread_properties import threaded_solid
+from geometry.units import Band
+
+if TYPE_CHECKING:
+    from geometry.design import Design
+    from geometry.threads import Thread
+
+CLOSED = "closed forms, parallel-axis theorem; threads: area of the outline turned about the axis (Pappus)"
+AGREES = 0.02  # how far bodies and motion.mass may differ; our own choice
+UNCOUNTED = ("cable",)  # room for the cable, not the cable
+
+
+@derived()
+def bodies(design: Design) -> tuple[Body, ...]:
+    """The placed bodies at s = 0 (mm)."""
+    return bodies_of(design)
+
+
+@derived()
+def screw_solid(design: Design, screw_density_kg_m3: float, thread_start_m: float) -> MassProperties | None:
+    """Mass properties of the screw as it is cut, journals and end cones included."""
+    if design.screw.shape is not None:
+        return None
+    made = mass.turned_properties(
+        *round_in_metres(threaded_solid(threaded_screw(design))), screw_density_kg_m3
+    )
+    return made.moved(thread_start_m)
+
+
+@derived()
+def thread_kg_m(screw_density_kg_m3: float, thread_record: Thread) -> float:
+    """Mass of the thread per length (kg/m)."""
+    return screw_density_kg_m3 * section_area_m2(thread_record)
+
+
+@derived("screw.inertia", "screw.material")
+def screw_inertia_kg_m2(
+    given_screw_inertia_kg_m2: float | None = None, screw_solid: MassProperties | None = None
+) -> float | None:
+    """Inertia of the screw about its axis (kg*m^2), given or of the solid itself."""
+    if given_screw_inertia_kg_m2 is not None or screw_solid is None:
+        return given_screw_inertia_kg_m2
+    return float(screw_solid.tensor_kg_m2[2, 2])
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """Mass properties of one body, or what it lacks for them."""
+
+    name: str
+    moves: bool
+    properties: MassProperties | None
+    lacks: str = ""
+
+
+@derived()
+def weighed_bodies(
+    bodies: tuple[Body, ...], thread_record: Thread, screw_solid: MassProperties | None = None
+) -> tuple[Weighed, ...]:
+    """Mass properties of the actuator's own bodies and of what it moves, each or what it lacks."""
+    counted = [b for b in bodies if (b.part_of_actuator or b.moves) and b.name not in UNCOUNTED]
+    return tuple(_weighed(body, thread_record, screw_solid) for body in counted)
+
+
+def _weighed(body: Body, thread: Thread, screw_solid: MassProperties | None) -> Weighed:
+    known = material(body.material) if body.material else None
+    if isinstance(body.shape, FileShape):
+        return Weighed(body.name, body.moves, None, f"{body.name} is a file: `make` fills it in")
+    if body.mass_kg is None and known is None:
+        what = f"a known material or the mass of {body.name}"
+        return Weighed(body.name, body.moves, None, what)
+    density = 1.0 if known is None else known.density_kg_m3
+    if body.name == "screw" and screw_solid is not None:
+        made = screw_solid
+    else:
+        made = mass.shape_properties(shape_in_metres(body.shape), density)
+        if body.name == "nut":
+            made = _with_thread(body, made, thread, density)
+    if body.mass_kg is not None:
+        made = mass.weighed(made, body.mass_kg)
+    if body.centre is not None:
+        made = replace(made, centre_m=np.array(point_in_metres(body.centre)))
+    return Weighed(body.name, body.moves, made)
+
+
+def _with_thread(body: Body, plain: MassProperties, thread: Thread, density: float) -> MassProperties:
+    """Put back between bore and thread what the nut's envelope leaves out."""
+    assert not isinstance(body.shape, FileShape)  # asked before
+    spans = [piece.span for piece in body.shape.adds if not hasattr(piece, "low")]
+    low, high = min(span[0] for span in spans), max(span[1] for span in spans)
+    bore = [c for c in body.shape.cuts if getattr(c, "centre", None) == (0.0, 0.0)]
+    void = mass.turned_properties(
+        *round_in_metres(threaded_solid(threaded_bore(thread, low, high))), -density
+    )
+    plug = [
+        mass.primitive_properties(p, density)
+        for p in shape_in_metres(replace(body.shape, adds=tuple(bore), cuts=())).adds
+    ]
+    return mass.combined([plain, *plug, void])
+
+
+@dataclass(frozen=True, eq=False)
+class Pose:
+    """The whole at one position of the nut."""
+
+    travel_m: float
+    properties: MassProperties
+
+    def __str__(self) -> str:
+        """Give the position."""
+        return f"s = {self.travel_m * 1e3:g} mm"
+
+
+@derived()
+def assembly_poses(
+    weighed_bodies: tuple[Weighed, ...], travel_low_m: float, travel_high_m: float
+) -> tuple[Pose, ...]:
+    """The whole at both ends, in the middle and where its halves are closest; none if a body lacks mass."""
+    known = [(w.moves, w.properties) for w in weighed_bodies if w.properties is not None]
+    if len(known) < len(weighed_bodies) or {moves for moves, _ in known} != {True, False}:
+        return ()
+    standing, moving = (mass.combined(p for moves, p in known if moves is side) for side in (False, True))
+    closest = float(standing.centre_m[2] - moving.centre_m[2])  # the moments are parabolas about this travel
+    middle = (travel_low_m + travel_high_m) / 2.0
+    at = [travel_low_m, middle, travel_high_m, min(max(closest, travel_low_m), travel_high_m)]
+    return tuple(Pose(s, mass.combined([standing, moving.moved(s)])) for s in at)
+
+
+def _along(
+    poses: tuple[Pose, ...], weighed: tuple[Weighed, ...], number: Callable[[MassProperties], float]
+) -> Finding:
+    """Report a number over the travel: its range, at the middle, and at both ends."""
+    if not poses:
+        lacking = [w.lacks for w in weighed if w.lacks]
+        return not_checked(
+            f"needs {', '.join(lacking)}", f"give {lacking[0]}" if lacking else "", asked=False
+        )
+    values = [float(number(pose.properties)) for pose in poses]
+    low, high = poses[0].travel_m * 1e3, poses[2].travel_m * 1e3
+    note = f"over s = {low:g} to {high:g} mm; the middle value at s = {poses[1].travel_m * 1e3:g} mm"
+    if max(values) - min(values) <= 1e-12 * max(map(abs, values)):
+        return info(values[0], "the same all along the travel")
+    return info(Band(min(values), values[1], max(values)), note)
+
+
+@check(
+    "mass.total",
+    unit="kg",
+    shown="g",
+    formula="sum m",
+    source=CLOSED,
+    margin_kind="none",
+)
+def total(assembly_poses: tuple[Pose, ...], weighed_bodies: tuple[Weighed, ...]) -> Finding:
+    """Mass of the actuator with what it moves."""
+    found = _along(assembly_poses, weighed_bodies, lambda whole: whole.mass_kg)
+    parts = ", ".join(f"{w.name} {w.properties.mass_kg * 1e3:.3g} g" for w in weighed_bodies if w.properties)
+    return found if found.verdict == "NOT CHECKED" else replace(found, note=parts)
+
+
+@check(
+    "mass.screw",
+    unit="kg",
+    shown="g",
+    formula="rho V",
+    source=CLOSED,
+    margin_kind="none",
+)
+def screw_mass(screw_solid: MassProperties, thread_kg_m: float, thread_length_m: float) -> Finding:
+    """Mass of the screw, its thread by its true section."""
+    inertia = screw_solid.tensor_kg_m2[2, 2] * 1e7
+    thread = f"{thread_kg_m * thread_length_m * 1e3:.4g} g of it a thread of full length"
+    return info(screw_solid.mass_kg, f"{thread}; inertia about its axis {inertia:.4g} g*cm2")
+
+
+def _centre_row(axis: int) -> Check:
+    letter = "xyz"[axis]
+
+    @check(
+        f"mass.centre_{letter}",
+        title=f"Centre of mass along {letter}, over the travel (frame: mount_face)",
+        unit="m",
+        shown="mm",
+        formula="sum m r / sum m",
+        source=CLOSED,
+        margin_kind="none",
+    )
+    def row(assembly_poses: tuple[Pose, ...], weighed_bodies: tuple[Weighed, ...]) -> Finding:
+        return _along(assembly_poses, weighed_bodies, lambda whole: float(whole.centre_m[axis]))
+
+    return row
+
+
+def _tensor_row(first: int, second: int) -> Check:
+    letters = "xyz"[first] + "xyz"[second]
+
+    @check(
+        f"mass.inertia_{letters}",
+        title=f"Inertia {letters} about the centre of mass, over the travel (axes of frame mount_face)",
+        unit="kg*m**2",
+        shown="kg*mm**2",
+        formula="sum of I + m (d^2 1 - d d^T); off the diagonal minus the product of inertia",
+        source=CLOSED,
+        margin_kind="none",
+    )
+    def row(assembly_poses: tuple[Pose, ...], weighed_bodies: tuple[Weighed, ...]) -> Finding:
+        return _along(assembly_poses, weighed_bodies, lambda whole: float(whole.tensor_kg_m2[first, second]))
+
+    return row
+
+
+centre_x, centre_y, centre_z = (_centre_row(axis) for axis in range(3))
+inertia_xx, inertia_yy, inertia_zz = (_tensor_row(axis, axis) for axis in range(3))
+inertia_xy, inertia_xz, inertia_yz = (_tensor_row(*pair) for pair in ((0, 1), (0, 2), (1, 2)))
+
+
+@check(
+    "mass.moving",
+    unit="kg",
+    shown="g",
+    formula="sum m",
+    source="plausibility: our own choice of 2 %",
+    margin_kind="none",
+)
+def moving(bodies: tuple[Body, ...], weighed_bodies: tuple[Weighed, ...], carried_mass_kg: float) -> Finding:
+    """Mass of the bodies that move with the nut, against motion.mass."""
+    own = {body.name for body in bodies if body.part_of_actuator}
+    carried = [w for w in weighed_bodies if w.moves and w.name not in own]
+    if not carried:
+        return info(None, "no [[moving]] body to compare with")
+    if lacking := [w.lacks for w in carried if w.lacks]:
+        return not_checked(f"needs {', '.join(lacking)}", f"give {lacking[0]}", asked=False)
+    weight = sum(w.properties.mass_kg for w in carried if w.properties is not None)
+    if abs(weight - carried_mass_kg) <= AGREES * carried_mass_kg:
+        return Finding(weight, "PASS", carried_mass_kg, note=", ".join(w.name for w in carried))
+    names = ", ".join(w.name for w in carried)
+    note = f"{names} weigh {weight * 1e3:.4g} g, motion.mass is {carried_mass_kg * 1e3:.4g} g"
+    remedy = f'motion.mass = "{weight:.4g} kg", or the mass of a body that is missing or wrong'
+    return Finding(weight, "WARN", carried_mass_kg, note=note, remedy=remedy)
+
+
+@check(
+    "mass.reflected_inertia",
+    formula="(J_screw + m (lead / 2 pi)^2) / i^2 / J_rotor",
+    source="equal kinetic energy; 5 good, 10 the limit: common practice, no source",
+    limit=5.0,
+)
+def reflected(
+    turning_inertia_kg_m2: float,
+    carried_mass_kg: float,
+    lead_m: float,
+    ratio: float,
+    rotor_inertia_kg_m2: float,
+    gear_efficiency: Band | None = None,
+    limit: float = 5.0,
+) -> Finding:
+    """Inertia of load and screw as the motor feels it, over the rotor's."""
+    behind = turning_inertia_kg_m2 + float(motion.carried_inertia_kg_m2(carried_mass_kg, lead_m))
+    value = float(motion.reflected_inertia_kg_m2(behind, ratio)) / rotor_inertia_kg_m2
+    note = f"{value / gear_efficiency.nominal:.3g} with the gear's loss" if gear_efficiency else ""
+    return at_most(value, limit, fail_above=2.0 * limit, note=note, remedy="more ratio or a shorter lead")

@@ -1,0 +1,96 @@
+"""Numbers that have the right dimension but look odd: computed all the same, and said."""
+
+from __future__ import annotations
+
+import math
+
+from calcs.check import check, derived
+from calcs.finding import Finding, at_most
+from calcs.formulas import mass, screw
+
+SIZES_MM = (3.0, 130.0)  # motor diameters of the trade that this tool is for; our own choice
+TYPICAL_NM_M3 = 2400.0  # stall torque per volume of small brushed motors; our own choice
+ODD_TIMES = 10.0  # how far from typical is odd; our own choice
+INCH = 25.4
+
+
+@derived()
+def screw_speed_rad_s(speed_m_s: float, lead_m: float) -> float:
+    """Screw speed at the running speed of the nut (rad/s)."""
+    return float(screw.rotation_rad_s(speed_m_s, lead_m))
+
+
+@check(
+    "plausible.speed",
+    unit="rad/s",
+    shown="rpm",
+    formula="n = i v / lead",
+    source="definition of lead; plausibility: our own choice",
+    limit="no_load_speed_rad_s",
+)
+def speed(
+    speed_m_s: float,
+    lead_m: float,
+    screw_speed_rad_s: float,
+    motor_speed_rad_s: float,
+    ratio: float,
+    limit: float | None = None,
+) -> Finding:
+    """Motor speed against its no-load speed."""
+    turns, motor_rpm = (x * 30.0 / math.pi for x in (screw_speed_rad_s, motor_speed_rad_s))
+    note = f"speed {speed_m_s * 1e3:g} mm/s with lead {lead_m * 1e3:g} mm = {turns:.0f} screw rpm, "
+    note += f"{motor_rpm:.0f} motor rpm"
+    remedy = ""
+    if limit is not None:
+        note += f", {motor_speed_rad_s / limit:.2g} times the no-load speed of {limit * 30 / math.pi:.0f} rpm"
+        typed = speed_m_s * 1e3 / INCH
+        if motor_speed_rad_s / INCH < limit:
+            remedy = f"did you mean {typed:g} mm/s? Else at most "
+        remedy += f"{limit / ratio * lead_m / math.tau * 1e3:.3g} mm/s"
+    return at_most(motor_speed_rad_s, limit, above="WARN", note=note, remedy=remedy)
+
+
+@check(
+    "plausible.motor_size",
+    unit="m",
+    shown="mm",
+    formula="3 mm <= D <= 130 mm",
+    source="our own choice",
+    margin_kind="none",
+)
+def motor_size(motor_diameter_m: float) -> Finding:
+    """Motor diameter within the sizes of the trade."""
+    low, high = (mm / 1e3 for mm in SIZES_MM)
+    odd = not low <= motor_diameter_m <= high
+    typed = f"{motor_diameter_m * 1e3:g} mm"
+    return Finding(
+        motor_diameter_m,
+        "WARN" if odd else "PASS",
+        high if motor_diameter_m > high else low if odd else None,
+        remedy=f"did you mean {motor_diameter_m * 1e2:g} mm?"
+        if motor_diameter_m > high
+        else "check its unit"
+        if odd
+        else "",
+        note=f"{typed} is outside 3 to 130 mm" if odd else "",
+    )
+
+
+@check(
+    "plausible.motor_torque",
+    unit="N*m/m**3",
+    formula="T_stall / (pi D^2 / 4 L)",
+    source="our own choice: about 2400 N*m/m3 for small brushed motors",
+    margin_kind="none",
+)
+def motor_torque(stall_torque_nm: float, motor_diameter_m: float, motor_length_m: float) -> Finding:
+    """Stall torque per volume of the motor, against what is typical."""
+    volume = float(mass.cylinder_volume_m3(motor_diameter_m / 2.0, motor_length_m))
+    value = stall_torque_nm / volume
+    times = value / TYPICAL_NM_M3
+    note = f"{stall_torque_nm:.3g} N*m from {motor_diameter_m * 1e3:g} mm diameter: "
+    note += f"{times:.2g} times typical for that volume"
+    if 1.0 / ODD_TIMES <= times <= ODD_TIMES:
+        return Finding(value, "PASS", note=note)
+    remedy = "check units of torque constant, resistance, stall data and size (mN*m typed as N*m?)"
+    return Finding(value, "WARN", TYPICAL_NM_M3, note=note, remedy=remedy)

@@ -1,0 +1,128 @@
+"""Room for the cable behind the encoder, in closed form on the primitive bodies."""
+
+from __future__ import annotations
+
+import math
+
+from calcs.case import shape_in_metres
+from calcs.check import check
+from calcs.finding import Finding, at_least, not_checked
+from geometry.bodies import Body, Box, Cylinder, FileShape, Primitive, Shape
+
+TOUCH_M = 1e-9  # faces this close count as flush
+BEND = "bend radius in cable diameters: common practice, no source"
+
+
+@check(
+    "service.cable_room",
+    unit="m",
+    shown="mm",
+    margin_kind="difference",
+    formula="room >= straight + bend factor x D + D",
+    source=BEND,
+    asked_by=("service.cable",),
+)
+def cable_room(
+    bodies: tuple[Body, ...],
+    cable_diameter_m: float,
+    cable_straight_m: float,
+    cable_bend_factor: float,
+    cable_direction: tuple[float, float, float],
+    travel_low_m: float,
+    travel_high_m: float,
+    limit: float | None = None,
+) -> Finding:
+    """Room behind the motor for the cable and its bend."""
+    cable = next((body.shape for body in bodies if body.name == "cable"), None)
+    if not isinstance(cable, Shape):
+        return not_checked("the cable has no place yet", "give the lengths of gears, motor and encoder")
+    needed = cable_straight_m + (cable_bend_factor + 1.0) * cable_diameter_m if limit is None else limit
+    column = shape_in_metres(cable).adds[0]
+    assert isinstance(column, Cylinder)  # the cable's envelope
+    sense = math.copysign(1.0, cable_direction["xyz".index(column.axis)])
+    room, blocker, unseen = math.inf, "", []
+    for body in bodies:
+        if body.part_of_actuator:
+            continue
+        if isinstance(body.shape, FileShape):
+            unseen.append(body.name)
+            continue
+        free = _free_m(column, sense, shape_in_metres(body.shape), _sweep(body, travel_low_m, travel_high_m))
+        if free < room:
+            room, blocker = free, body.name
+    bend = f"bend radius {cable_bend_factor:g} x {cable_diameter_m * 1e3:g} mm"
+    note = f"{cable_straight_m * 1e3:g} mm straight, {bend}"
+    if room >= needed and unseen:
+        return not_checked(f"{note}; {', '.join(unseen)} is a file: fit decides", "run strokebox fit")
+    if math.isinf(room):
+        return Finding(None, "PASS", needed, note=f"{note}; nothing stands in the way")
+    thinner = (room - cable_straight_m) / (cable_bend_factor + 1.0)
+    remedy = f"move {blocker} {(needed - room) * 1e3:.3g} mm away"
+    remedy += f", or a cable of {math.floor(thinner * 1e4) / 10:g} mm or less" if thinner > 1e-4 else ""
+    return at_least(
+        room,
+        needed,
+        note=f"{note}; have {room * 1e3:.4g} mm to {blocker}, need {needed * 1e3:.4g} mm",
+        remedy=remedy,
+        cautions=(
+            "The bend's room to the side is not counted: the design does not say to which side it goes",
+        ),
+    )
+
+
+def _sweep(body: Body, low_m: float, high_m: float) -> tuple[float, float]:
+    return (low_m, high_m) if body.moves else (0.0, 0.0)
+
+
+def _free_m(column: Cylinder, sense: float, shape: Shape, sweep: tuple[float, float]) -> float:
+    """Length from the cable's exit to the first piece in its way (m), infinite where there is none."""
+    start = column.span[0] if sense > 0.0 else column.span[1]
+    nearest = math.inf
+    for piece in shape.adds:
+        spans = _spans(piece, sweep)
+        if not _meets(column, spans, piece) or any(_passes(column, cut, piece) for cut in shape.cuts):
+            continue
+        low, high = spans["xyz".index(column.axis)]
+        near, far = (low - start, high - start) if sense > 0.0 else (start - high, start - low)
+        if far > TOUCH_M:
+            nearest = min(nearest, max(near, 0.0))
+    return nearest
+
+
+def _spans(piece: Primitive, sweep: tuple[float, float]) -> list[tuple[float, float]]:
+    """The piece's box, drawn out along z by its travel."""
+    if isinstance(piece, Box):
+        spans = [(a, b) for a, b in zip(piece.low, piece.high, strict=True)]
+    else:
+        across = iter(piece.centre)
+        spans = [
+            piece.span if axis == piece.axis else (c - piece.radius, c + piece.radius)
+            for axis in "xyz"
+            for c in ([0.0] if axis == piece.axis else [next(across)])
+        ]
+    low, high = spans[2]
+    return [*spans[:2], (low + sweep[0], high + sweep[1])]
+
+
+def _meets(column: Cylinder, spans: list[tuple[float, float]], piece: Primitive) -> bool:
+    """Whether the cable's section meets the piece as seen along the cable."""
+    if isinstance(piece, Cylinder) and piece.axis == column.axis:
+        return math.dist(piece.centre, column.centre) < piece.radius + column.radius - TOUCH_M
+    across = [span for axis, span in zip("xyz", spans, strict=True) if axis != column.axis]
+    gaps = [max(low - c, c - high, 0.0) for (low, high), c in zip(across, column.centre, strict=True)]
+    return math.hypot(*gaps) < column.radius - TOUCH_M
+
+
+def _passes(column: Cylinder, cut: Primitive, piece: Primitive) -> bool:
+    """Whether the cable goes through a hole of the piece."""
+    along = "xyz".index(column.axis)
+    hole, body = _spans(cut, (0.0, 0.0))[along], _spans(piece, (0.0, 0.0))[along]
+    if hole[0] > body[0] + TOUCH_M or hole[1] < body[1] - TOUCH_M:
+        return False
+    if isinstance(cut, Cylinder):
+        return cut.axis == column.axis and math.dist(cut.centre, column.centre) + column.radius <= cut.radius
+    across = [span for axis, span in zip("xyz", _spans(cut, (0.0, 0.0)), strict=True) if axis != column.axis]
+    return all(
+        low + column.radius <= c <= high - column.radius
+        for (low, high), c in zip(across, column.centre, strict=True)
+    )

@@ -1,0 +1,108 @@
+"""The tolerance chain of one gap, worst case and root sum square."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from calcs.case import ChainLink
+from calcs.check import check, derived
+from calcs.finding import Finding, at_least, not_checked
+
+# ISO 2768-1 linear tolerances (mm, from memory): up to and including the size, +- for the classes f, m, c, v
+GENERAL_MM = (
+    (3.0, 0.05, 0.1, 0.2, None),
+    (6.0, 0.05, 0.1, 0.3, 0.5),
+    (30.0, 0.1, 0.2, 0.5, 1.0),
+    (120.0, 0.15, 0.3, 0.8, 1.5),
+    (400.0, 0.2, 0.5, 1.2, 2.5),
+    (1000.0, 0.3, 0.8, 2.0, 4.0),
+)
+SMALLEST_MM = 0.5
+
+
+def general_m(nominal_m: float, tolerance_class: str) -> float | None:
+    """General tolerance of a length, plus or minus (m), None where the class has none.
+
+    Source: ISO 2768-1 (from memory).
+    """
+    size = abs(nominal_m) * 1e3
+    column = 1 + "fmcv".index(tolerance_class)
+    row = next((row for row in GENERAL_MM if size <= row[0]), None)
+    found = None if row is None or size < SMALLEST_MM else row[column]
+    return None if found is None else found / 1e3
+
+
+@dataclass(frozen=True)
+class Spread:
+    """A link: its signed part in the middle of the gap, and half its tolerance (None where there is none)."""
+
+    name: str
+    part_m: float
+    half_m: float | None
+
+
+@derived()
+def toleranced_chain(chain: tuple[ChainLink, ...], general_tolerance: str) -> tuple[Spread, ...]:
+    """Each link with its part in the middle of the gap and half its tolerance."""
+    rows = []
+    for link in chain:
+        if link.upper_m is None or link.lower_m is None:
+            half, middle = general_m(link.nominal_m, general_tolerance), 0.0
+        else:
+            half, middle = (link.upper_m - link.lower_m) / 2.0, (link.upper_m + link.lower_m) / 2.0
+        rows.append(Spread(link.name, link.sense * (link.nominal_m + middle), half))
+    return tuple(rows)
+
+
+def _judge(rows: tuple[Spread, ...], spread_m: float, limit: float | None, gap_name: str) -> Finding:
+    open_links = [row.name for row in rows if row.half_m is None]
+    if open_links:
+        return not_checked(
+            f"no general tolerance for {', '.join(open_links)}",
+            f'give "{open_links[0]}" a tolerance of its own',
+        )
+    middle = sum(row.part_m for row in rows)
+    wide = max(rows, key=lambda row: row.half_m or 0.0)
+    note = f"{gap_name + ': ' if gap_name else ''}{middle * 1e3:.3g} mm nominal, +-{spread_m * 1e3:.3g} mm"
+    lacking = "" if limit is None else f"{(limit - middle + spread_m) * 1e3:.3g} mm more gap"
+    remedy = f'{lacking}, or closer tolerances, first of "{wide.name}" (+-{(wide.half_m or 0.0) * 1e3:g} mm)'
+    return at_least(middle - spread_m, limit, note=note, remedy=remedy)
+
+
+@check(
+    "tolerance.worst_case",
+    unit="m",
+    shown="mm",
+    margin_kind="difference",
+    formula="gap - sum t",
+    source="worst-case stack, Shigley 9e, section 1-13; ISO 2768-1 (from memory) where no tolerance is given",
+    limit="required_gap_m",
+    asked_by=("tolerance.required",),
+)
+def worst_case(
+    toleranced_chain: tuple[Spread, ...],
+    gap_name: str = "",
+    limit: float | None = None,
+) -> Finding:
+    """Smallest gap of the tolerance chain, every link at its worst end."""
+    return _judge(toleranced_chain, sum(row.half_m or 0.0 for row in toleranced_chain), limit, gap_name)
+
+
+@check(
+    "tolerance.rss",
+    unit="m",
+    shown="mm",
+    margin_kind="difference",
+    formula="gap - sqrt(sum t^2)",
+    source="root-sum-square stack, common practice; true only for many independent, centred links",
+    limit="required_gap_m",
+)
+def root_sum_square(
+    toleranced_chain: tuple[Spread, ...],
+    gap_name: str = "",
+    limit: float | None = None,
+) -> Finding:
+    """Gap of the tolerance chain by root sum square."""
+    spread = math.sqrt(sum((row.half_m or 0.0) ** 2 for row in toleranced_chain))
+    return _judge(toleranced_chain, spread, limit, gap_name)

@@ -1,0 +1,185 @@
+"""Along the travel: thread engagement at both stops, order of the ends, stopping, step."""
+
+from __future__ import annotations
+
+from calcs.check import check, derived
+from calcs.finding import Finding, at_least, at_most
+from calcs.formulas import gearing, motion
+
+ENGAGED = "geometry of the stack; one pitch in hand at each end: common practice, no source"
+
+
+@derived()
+def travel_low_m(usable_low_m: float, stop_low_m: float | None = None) -> float:
+    """Lowest position that the nut can reach (m): the hard stop, else the usable end."""
+    return usable_low_m if stop_low_m is None else stop_low_m
+
+
+@derived()
+def travel_high_m(usable_high_m: float, stop_high_m: float | None = None) -> float:
+    """Highest position that the nut can reach (m): the hard stop, else the usable end."""
+    return usable_high_m if stop_high_m is None else stop_high_m
+
+
+def _engagement(
+    inside_m: float, pitch_m: float, limit: float | None, at_m: float, end: str, note: str
+) -> Finding:
+    limit = pitch_m if limit is None else limit
+    lacking = (limit - inside_m) * 1e3
+    move = at_m * 1e3 + (lacking if end == "low" else -lacking)
+    where = f"at s = {at_m * 1e3:g} mm the nut"
+    state = (
+        f"is {inside_m * 1e3:.3g} mm inside the thread"
+        if inside_m >= 0
+        else f"runs {-inside_m * 1e3:.3g} mm off it"
+    )
+    return at_least(
+        inside_m,
+        limit,
+        fail_below=0.0,
+        note=f"{where} {state} ({inside_m / pitch_m:.2f} pitches){note}",
+        remedy=f"{lacking:.3g} mm more thread at that end, or the stop at s = {move:.4g} mm",
+    )
+
+
+@check(
+    "travel.engagement_retracted",
+    unit="m",
+    shown="mm",
+    margin_kind="difference",
+    formula="z_nut + s_low - z_thread_start >= 1 pitch",
+    source=ENGAGED,
+)
+def engagement_retracted(
+    thread_start_m: float,
+    nut_position_m: float,
+    travel_low_m: float,
+    pitch_m: float,
+    limit: float | None = None,
+) -> Finding:
+    """Nut inside the thread at the retracted stop."""
+    inside = nut_position_m + travel_low_m - thread_start_m
+    return _engagement(inside, pitch_m, limit, travel_low_m, "low", "")
+
+
+@check(
+    "travel.engagement_extended",
+    unit="m",
+    shown="mm",
+    margin_kind="difference",
+    formula="z_thread_end - (z_nut + L_nut + s_high) >= 1 pitch",
+    source=ENGAGED,
+)
+def engagement_extended(
+    thread_end_m: float,
+    nut_position_m: float,
+    nut_length_m: float,
+    travel_high_m: float,
+    pitch_m: float,
+    thread_kg_m: float | None = None,
+    limit: float | None = None,
+) -> Finding:
+    """Nut inside the thread at the extended stop."""
+    inside = thread_end_m - nut_position_m - nut_length_m - travel_high_m
+    surplus = inside - (pitch_m if limit is None else limit)
+    note = ""
+    if surplus > 0.0:
+        weight = f", {surplus * thread_kg_m * 1e3:.2g} g" if thread_kg_m is not None else ""
+        note = f"; {surplus * 1e3:.3g} mm of thread beyond that are never used{weight}"
+    return _engagement(inside, pitch_m, limit, travel_high_m, "high", note)
+
+
+@check(
+    "travel.order",
+    unit="m",
+    shown="mm",
+    margin_kind="difference",
+    formula="usable < sensor < hard stop < thread end, at both ends",
+    source="common practice, no source",
+    asked_by=("motion.hard_stops", "motion.sensors"),
+    limit=0.0,
+)
+def order(
+    usable_low_m: float,
+    usable_high_m: float,
+    sensor_low_m: float,
+    sensor_high_m: float,
+    stop_low_m: float,
+    stop_high_m: float,
+    thread_start_m: float,
+    thread_end_m: float,
+    nut_position_m: float,
+    nut_length_m: float,
+    limit: float = 0.0,
+) -> Finding:
+    """Smallest step in the order usable end, sensor, hard stop, thread end."""
+    low = [thread_start_m - nut_position_m, stop_low_m, sensor_low_m, usable_low_m]
+    high = [usable_high_m, sensor_high_m, stop_high_m, thread_end_m - nut_position_m - nut_length_m]
+    names = ["thread end", "hard stop", "sensor", "usable end"]
+    steps = [(b - a, first, then) for line, ends in ((low, names), (high, names[::-1]))
+             for a, b, first, then in zip(line, line[1:], ends, ends[1:], strict=False)]  # fmt: skip
+    worst, first, then = min(steps)
+    sketch = " < ".join(f"{x * 1e3:g}" for x in low) + " .. " + " < ".join(f"{x * 1e3:g}" for x in high)
+    note = f"thread end, stop, sensor, usable end: {sketch} mm; the smallest step is from {first} to {then}"
+    if worst == limit == 0.0:
+        return Finding(
+            worst, "WARN", limit, worst, "at least", note=note, remedy=f"move {first} and {then} apart"
+        )
+    return at_least(
+        worst, limit, note=note, remedy=f"move {first} and {then} apart by {(limit - worst) * 1e3:.3g} mm"
+    )
+
+
+@derived()
+def sensor_to_stop_m(
+    sensor_low_m: float, sensor_high_m: float, stop_low_m: float, stop_high_m: float
+) -> float:
+    """The shorter way from a sensor to its hard stop (m)."""
+    return min(sensor_low_m - stop_low_m, stop_high_m - sensor_high_m)
+
+
+@check(
+    "travel.stopping",
+    unit="m",
+    shown="mm",
+    formula="s = v^2 / 2a + v t + hysteresis",
+    source="kinematics",
+    limit="sensor_to_stop_m",
+    asked_by=("motion.sensors",),
+)
+def stopping(
+    speed_m_s: float,
+    acceleration_m_s2: float,
+    latency_s: float,
+    hysteresis_m: float = 0.0,
+    limit: float | None = None,
+) -> Finding:
+    """Stopping distance against the way from sensor to hard stop."""
+    way = float(motion.stopping_distance_m(speed_m_s, acceleration_m_s2, latency_s)) + hysteresis_m
+    remedy = ""
+    if limit is not None and (room := limit - speed_m_s * latency_s - hysteresis_m) > 0.0:
+        remedy = f"a deceleration of {speed_m_s**2 / (2 * room) * 1e3:.4g} mm/s2 or more, or "
+    lacking = "" if limit is None else f"{(way - limit) * 1e3:.3g} mm more between sensor and stop"
+    return at_most(way, limit, remedy=remedy + lacking)
+
+
+@check(
+    "travel.step",
+    unit="m",
+    shown="um",
+    formula="lead / (counts i)",
+    source="definition of lead; one count of the encoder, or one full step of a stepper",
+    limit="wanted_step_m",
+    asked_by=("motion.step",),
+)
+def step(lead_m: float, turn_counts: int, ratio: float, limit: float | None = None) -> Finding:
+    """Smallest step of the nut."""
+    value = float(gearing.step_m(lead_m, turn_counts, ratio))
+    needed = "" if limit is None else f"{turn_counts * value / limit:.0f} counts a motor turn or more"
+    return at_most(value, limit, remedy=needed, note="a step is not yet accuracy: see gearing.lost_motion")
+
+
+@derived("motor.encoder.counts")
+def turn_counts(counts: int | None = None, steps: int | None = None) -> int | None:
+    """Positions in one motor turn: the encoder's counts, else a stepper's full steps."""
+    return steps if counts is None else counts

@@ -1,0 +1,123 @@
+"""Current over the cycle and the winding's temperature."""
+
+from __future__ import annotations
+
+from calcs.case import LoadCase
+from calcs.check import check, derived
+from calcs.checks.drive import AxialForces, torque_for
+from calcs.checks.motor import COPPER_PER_K, REFERENCE_C
+from calcs.finding import Finding, at_most, info
+from calcs.formulas import gearing, motion, motor
+from geometry.units import Band
+
+THERMAL = "two thermal resistances in series: common practice, no source; copper: IEC 60028 (from memory)"
+
+
+@derived()
+def square_current_a2_s(
+    axial_forces: tuple[AxialForces, ...],
+    load_cases: tuple[LoadCase, ...],
+    working_current_a: float,
+    usable_low_m: float,
+    usable_high_m: float,
+    speed_m_s: float,
+    acceleration_m_s2: float,
+    pitch_diameter_m: float,
+    lead_m: float,
+    friction: Band,
+    flank_angle_rad: float,
+    ratio: float,
+    gear_efficiency: Band,
+    torque_constant_nm_a: float,
+    no_load_current_a: float,
+) -> float:
+    """Sum of I^2 t over one cycle up and down (A^2*s), the worst load case.
+
+    One ramp and the way under outside forces at the highest current, the rest at the steady ones.
+    """
+    stroke = usable_high_m - usable_low_m
+    peak = float(motion.peak_speed_m_s(stroke, speed_m_s, acceleration_m_s2))
+    move = float(motion.move_time_s(stroke, speed_m_s, acceleration_m_s2))
+    ramp = float(motion.ramp_time_s(peak, acceleration_m_s2))
+
+    def current(force_n: float) -> float:
+        screw_nm = torque_for(force_n, pitch_diameter_m, lead_m, friction.nominal, flank_angle_rad)
+        shaft_nm = gearing.input_torque_nm(abs(screw_nm), ratio, gear_efficiency.nominal)
+        return float(motor.current_a(shaft_nm, torque_constant_nm_a, no_load_current_a))
+
+    totals = []
+    for forces, case in zip(axial_forces, load_cases, strict=True):
+        hard = min(ramp + _pushed_m(case, usable_low_m, usable_high_m) / peak, move)
+        drag = forces.friction_n.nominal
+        weight = abs(forces.weight_n)
+        up, down = current(weight + drag), current(drag - weight)
+        totals.append(working_current_a**2 * hard + up**2 * (move - hard) + down**2 * move)
+    return max(totals)
+
+
+def _pushed_m(case: LoadCase, low_m: float, high_m: float) -> float:
+    """Length of the usable travel on which outside forces act (m)."""
+    spans = sorted((max(p.low_m, low_m), min(p.high_m, high_m)) for p in case.pushes)
+    total, reached = 0.0, low_m
+    for start, end in spans:
+        total += max(end - max(start, reached), 0.0)
+        reached = max(reached, end)
+    return total
+
+
+@derived()
+def effective_current_a(square_current_a2_s: float, cycle_s: float) -> float:
+    """Effective current of the cycle (A)."""
+    return float(motor.rms_current_a(square_current_a2_s, cycle_s))
+
+
+@derived("load_case.ambient")
+def hottest_ambient_c(load_cases: tuple[LoadCase, ...]) -> float | None:
+    """Highest ambient temperature of all load cases (degC)."""
+    return max((case.ambient_c.high for case in load_cases if case.ambient_c), default=None)
+
+
+@derived()
+def winding_c(
+    effective_current_a: float,
+    resistance_ohm: float,
+    winding_k_w: float,
+    housing_k_w: float,
+    hottest_ambient_c: float,
+) -> float:
+    """Steady winding temperature in the hottest ambient (degC)."""
+    thermal = winding_k_w + housing_k_w
+    line = (effective_current_a, resistance_ohm, thermal, hottest_ambient_c)
+    return float(motor.winding_temperature_c(*line, REFERENCE_C, COPPER_PER_K))
+
+
+@check(
+    "motor.effective_current",
+    unit="A",
+    formula="I_rms = sqrt(sum I^2 t / T)",
+    source="definition of the root mean square; ramps and outside forces at the highest current",
+    limit="continuous_current_a",
+    asked_by=("motor.current_continuous",),
+)
+def effective_current(effective_current_a: float, limit: float | None = None) -> Finding:
+    """Effective current over the cycle."""
+    if limit is None:
+        return info(effective_current_a)
+    return at_most(effective_current_a, limit, remedy="a longer motion.cycle_time or a larger motor")
+
+
+@check(
+    "motor.winding",
+    unit="degC",
+    margin_kind="difference",
+    formula="T = Ta + I_rms^2 R (1 + a (T - 25)) (Rth1 + Rth2)",
+    source=THERMAL,
+    limit="winding_limit_c",
+    asked_by=("motor.winding_limit",),
+)
+def winding(
+    winding_c: float, effective_current_a: float, hottest_ambient_c: float, limit: float | None = None
+) -> Finding:
+    """Winding temperature in the hottest ambient."""
+    note = "steady over the cycle; an rms value does not see peaks as long as the winding's time constant"
+    return at_most(winding_c, limit, note=note, remedy="a longer motion.cycle_time or a larger motor")

@@ -1,0 +1,91 @@
+"""What a check function finds, and how a value is held against its limit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from geometry.units import Band
+
+Verdict = Literal["PASS", "WARN", "FAIL", "NOT PROVEN", "NOT CHECKED", "INFO"]
+
+
+def over(band: Band, function: Callable[[float], Any]) -> Band:
+    """Apply a function to the three values of a band and put the ends in order."""
+    low, nominal, high = (float(function(x)) for x in band)
+    return Band(min(low, nominal, high), nominal, max(low, nominal, high))
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What a check function found, in SI: a value, its limit, a verdict, and words for people.
+
+    `judged` is the number of the value that was held against the limit, `sense` whether it may be at most
+    or must be at least that. `asked` is false where NOT CHECKED breaks no requirement.
+    """
+
+    value: float | Band | None
+    verdict: Verdict
+    limit: float | None = None
+    judged: float | None = None
+    sense: Literal["at most", "at least", ""] = ""
+    cautions: tuple[str, ...] = ()
+    remedy: str = ""
+    note: str = ""
+    asked: bool = True
+
+
+def info(value: float | Band | None, note: str = "", *, cautions: tuple[str, ...] = ()) -> Finding:
+    """Report a value that nothing is held against."""
+    return Finding(value, "INFO", note=note, cautions=cautions)
+
+
+def not_checked(note: str, remedy: str = "", *, asked: bool = True) -> Finding:
+    """Say why inputs that are there could not be judged; `asked` whether a requirement stays open."""
+    return Finding(None, "NOT CHECKED", note=note, remedy=remedy, asked=asked)
+
+
+def at_most(
+    value: float | Band,
+    limit: float | None,
+    *,
+    above: Verdict = "FAIL",
+    fail_above: float | None = None,
+    cautions: tuple[str, ...] = (),
+    remedy: str = "",
+    note: str = "",
+) -> Finding:
+    """Hold the high end of a value against a limit: PASS up to it, else `above`, FAIL beyond `fail_above`."""
+    judged = float(value.high if isinstance(value, Band) else value)
+    if limit is None or math.isnan(judged):
+        return Finding(value, "NOT CHECKED", limit, cautions=cautions, note=note)
+    verdict: Verdict = "PASS" if judged <= limit else above
+    if fail_above is not None and judged > limit:
+        verdict = "FAIL" if judged > fail_above else "WARN"
+    return Finding(
+        value, verdict, limit, judged, "at most", cautions, "" if verdict == "PASS" else remedy, note
+    )
+
+
+def at_least(
+    value: float | Band,
+    limit: float | None,
+    *,
+    below: Verdict = "FAIL",
+    fail_below: float | None = None,
+    cautions: tuple[str, ...] = (),
+    remedy: str = "",
+    note: str = "",
+) -> Finding:
+    """Hold the low end of a value against a limit: PASS from it on, else `below`, FAIL under `fail_below`."""
+    judged = float(value.low if isinstance(value, Band) else value)
+    if limit is None or math.isnan(judged):
+        return Finding(value, "NOT CHECKED", limit, cautions=cautions, note=note)
+    verdict: Verdict = "PASS" if judged >= limit else below
+    if fail_below is not None and judged < limit:
+        verdict = "FAIL" if judged < fail_below else "WARN"
+    return Finding(
+        value, verdict, limit, judged, "at least", cautions, "" if verdict == "PASS" else remedy, note
+    )

@@ -1,0 +1,99 @@
+"""Mass, centre and inertia in closed form: primitives, shapes, turned parts, several bodies together (SI)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from calcs.formulas import mass
+from geometry.bodies import Box, Primitive, Shape
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class MassProperties:
+    """Mass (kg), centre (3, m) and inertia tensor about the centre (3x3, kg*m^2, axes along the frame's)."""
+
+    mass_kg: float
+    centre_m: Array
+    tensor_kg_m2: Array
+
+    def __str__(self) -> str:
+        """Give mass and height of the centre for the report."""
+        return f"{self.mass_kg * 1e3:.4g} g, centre at z = {self.centre_m[2] * 1e3:.4g} mm"
+
+    def moved(self, along_z_m: float) -> MassProperties:
+        """Give the same body shifted along z."""
+        return MassProperties(
+            self.mass_kg, self.centre_m + np.array([0.0, 0.0, along_z_m]), self.tensor_kg_m2
+        )
+
+
+def primitive_properties(piece: Primitive, density_kg_m3: float) -> MassProperties:
+    """Mass properties of a box or cylinder (lengths in m). Source: closed forms of mechanics."""
+    return _box(piece, density_kg_m3) if isinstance(piece, Box) else _cylinder(piece, density_kg_m3)
+
+
+def _box(piece: Box, density_kg_m3: float) -> MassProperties:
+    low, high = np.array(piece.low), np.array(piece.high)
+    a, b, c = high - low
+    kilograms = density_kg_m3 * mass.box_volume_m3(a, b, c)
+    moments = [mass.box_inertia_kg_m2(kilograms, *sides) for sides in ((b, c), (a, c), (a, b))]
+    return MassProperties(float(kilograms), (low + high) / 2.0, np.diag(moments))
+
+
+def _cylinder(piece: Primitive, density_kg_m3: float) -> MassProperties:
+    assert not isinstance(piece, Box)  # the other primitive
+    along = "xyz".index(piece.axis)
+    length = piece.span[1] - piece.span[0]
+    kilograms = density_kg_m3 * mass.cylinder_volume_m3(piece.radius, length)
+    moments = np.full(3, mass.transverse_inertia_kg_m2(kilograms, piece.radius, length))
+    moments[along] = mass.axial_inertia_kg_m2(kilograms, piece.radius)
+    centre = np.insert(np.array(piece.centre), along, (piece.span[0] + piece.span[1]) / 2.0)
+    return MassProperties(float(kilograms), centre, np.diag(moments))
+
+
+def shape_properties(shape: Shape, density_kg_m3: float) -> MassProperties:
+    """Mass properties of what is added less what is cut (lengths in m). Source: superposition."""
+    added = [primitive_properties(piece, density_kg_m3) for piece in shape.adds]
+    return combined([*added, *(primitive_properties(piece, -density_kg_m3) for piece in shape.cuts)])
+
+
+def combined(parts: Iterable[MassProperties]) -> MassProperties:
+    """Mass properties of several bodies together. Source: superposition, parallel-axis theorem."""
+    bodies = tuple(parts)
+    total = sum(body.mass_kg for body in bodies)
+    centre = sum((body.mass_kg * body.centre_m for body in bodies), np.zeros(3)) / total
+    tensor = sum((_about(body, centre) for body in bodies), np.zeros((3, 3)))
+    return MassProperties(total, centre, tensor)
+
+
+def _about(body: MassProperties, point_m: Array) -> Array:
+    offset = body.centre_m - point_m
+    moved: Array = body.tensor_kg_m2 + body.mass_kg * (offset @ offset * np.eye(3) - np.outer(offset, offset))
+    return moved
+
+
+def weighed(body: MassProperties, mass_kg: float) -> MassProperties:
+    """Give a body another mass, spread evenly over the same shape."""
+    return MassProperties(mass_kg, body.centre_m, body.tensor_kg_m2 * (mass_kg / body.mass_kg))
+
+
+def turned_properties(
+    volume_m3: float,
+    centroid_z_m: float,
+    axial_moment_m5: float,
+    transverse_moment_m5: float,
+    density_kg_m3: float,
+) -> MassProperties:
+    """Mass properties of a solid about z from its geometric moments (m).
+
+    Source: definition of the moments.
+    """
+    moments = np.array([transverse_moment_m5, transverse_moment_m5, axial_moment_m5])
+    centre = np.array([0.0, 0.0, centroid_z_m])
+    return MassProperties(density_kg_m3 * volume_m3, centre, np.diag(density_kg_m3 * moments))
