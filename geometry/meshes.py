@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -32,12 +32,15 @@ _BOX_TRIANGLES = np.array(
 class Mesh:
     """A triangle mesh: vertices (n, 3) mm, triangles (m, 3) counter-clockwise from outside.
 
-    `chord_error` (mm) bounds the distance between the true surface and the mesh, both ways.
+    `chord_error` (mm) bounds the distance between the true surface and the mesh, both ways. `curved` (m,)
+    marks the triangles that stand for curved faces; the others are exact up to the edges that they share with
+    those. None: all may be.
     """
 
     vertices: Points
     triangles: Triangles
     chord_error: float
+    curved: NDArray[np.bool_] | None = None
 
     @property
     def corners(self) -> Points:
@@ -65,7 +68,24 @@ def mesh_of(shape: Shape, tolerance: float = DEFAULT_TOLERANCE) -> Mesh:
     solid = _union(pieces) - _union(cuts) if cuts else _union(pieces)
     if solid.is_empty():
         raise ShapeError("the cuts leave nothing of the shape", "make the cuts smaller than the body")
-    return mesh_from_manifold(solid, max(piece.chord_error for piece in pieces + cuts))
+    mesh = mesh_from_manifold(solid, max(piece.chord_error for piece in pieces + cuts))
+    rounds = [piece for piece in shape.adds + shape.cuts if isinstance(piece, Cylinder)]
+    return replace(mesh, curved=_on_rounds(mesh, rounds))
+
+
+def _on_rounds(mesh: Mesh, rounds: list[Cylinder]) -> NDArray[np.bool_]:
+    """Mark the triangles that lie along the round side of a cylinder."""
+    corners = mesh.corners
+    normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    marked = np.zeros(len(corners), dtype=np.bool_)
+    for cylinder in rounds:
+        first, second, along = _OTHER_AXES[cylinder.axis]
+        radii = np.hypot(
+            corners[:, :, first] - cylinder.centre[0], corners[:, :, second] - cylinder.centre[1]
+        )
+        near = (np.abs(radii - cylinder.radius) <= mesh.chord_error + _MERGE).all(axis=1)
+        marked |= near & (np.abs(normal[:, along]) <= 1e-6 * np.linalg.norm(normal, axis=1))
+    return marked
 
 
 def facet_count(radius: float, tolerance: float) -> int:
@@ -89,7 +109,7 @@ def _box_mesh(box: Box) -> Mesh:
             f"a box from {box.low} to {box.high} mm has no volume", "give low below high on each axis"
         )
     picks = np.array([[(corner >> axis) & 1 for axis in range(3)] for corner in range(8)])
-    return Mesh(ends[picks, np.arange(3)], _BOX_TRIANGLES.copy(), 0.0)
+    return Mesh(ends[picks, np.arange(3)], _BOX_TRIANGLES.copy(), 0.0, np.zeros(12, dtype=np.bool_))
 
 
 def _cylinder_mesh(cylinder: Cylinder, tolerance: float) -> Mesh:
@@ -111,7 +131,8 @@ def _cylinder_mesh(cylinder: Cylinder, tolerance: float) -> Mesh:
     triangles = _prism_triangles(count)
     if cylinder.axis == "y":  # x, z, y is left-handed
         triangles = triangles[:, ::-1]
-    return Mesh(vertices, np.ascontiguousarray(triangles), corner_radius - cylinder.radius)
+    curved = np.arange(len(triangles)) < 2 * count
+    return Mesh(vertices, np.ascontiguousarray(triangles), corner_radius - cylinder.radius, curved)
 
 
 def _prism_triangles(count: int) -> Triangles:
@@ -134,7 +155,7 @@ def _polygon_triangles(first: int, last: int) -> Iterable[tuple[int, int, int]]:
 
 def moved(mesh: Mesh, shift: Iterable[float]) -> Mesh:
     """Shift a mesh (mm)."""
-    return Mesh(mesh.vertices + np.array(tuple(shift)), mesh.triangles, mesh.chord_error)
+    return replace(mesh, vertices=mesh.vertices + np.array(tuple(shift)))
 
 
 def signed_volume(mesh: Mesh) -> float:
@@ -150,7 +171,7 @@ def surface_area(mesh: Mesh) -> float:
 
 
 def free_edges(mesh: Mesh) -> NDArray[np.int64]:
-    """Edges (k, 2) as vertex numbers that no neighbour closes: none in a closed mesh, consistently oriented."""
+    """Edges (k, 2) by vertex number that no neighbour closes: none in a closed mesh of one orientation."""
     directed = np.vstack([mesh.triangles[:, pair] for pair in ([0, 1], [1, 2], [2, 0])]).astype(np.int64)
     ends = np.sort(directed, axis=1)
     direction = np.where(directed[:, 0] == ends[:, 0], 1, -1)
@@ -221,15 +242,18 @@ def _union(meshes: list[Mesh]) -> Any:
     return manifold3d.Manifold.batch_boolean([manifold_of(mesh) for mesh in meshes], manifold3d.OpType.Add)
 
 
-def merged(vertices: Points, triangles: NDArray[Any], chord_error: float) -> Mesh:
+def merged(
+    vertices: Points, triangles: NDArray[Any], chord_error: float, curved: NDArray[np.bool_] | None = None
+) -> Mesh:
     """Merge vertices that lie within 1e-7 mm of each other and drop the triangles that vanish with it."""
     _, first, inverse = np.unique(
         np.round(vertices / _MERGE).astype(np.int64), axis=0, return_index=True, return_inverse=True
     )
     joined = inverse.ravel()[triangles]
     a, b, c = joined.T
-    kept = joined[(a != b) & (b != c) & (c != a)]
-    return Mesh(np.ascontiguousarray(vertices[first]), kept.astype(np.int32), chord_error)
+    kept = (a != b) & (b != c) & (c != a)
+    marks = None if curved is None else curved[kept]
+    return Mesh(np.ascontiguousarray(vertices[first]), joined[kept].astype(np.int32), chord_error, marks)
 
 
 def mesh_of_solid(solid: Any, tolerance: float = DEFAULT_TOLERANCE) -> Mesh:
@@ -258,7 +282,7 @@ def _tessellated(solid: Any, deflection: float) -> Mesh:
 
     BRepTools.Clean_s(solid)  # else a coarser mesh of an earlier caller is kept
     BRepMesh_IncrementalMesh(solid, deflection, False, 0.5)
-    vertices, triangles, count, error = [], [], 0, 0.0
+    vertices, triangles, curved, count, error = [], [], [], 0, 0.0
     explorer = TopExp_Explorer(solid, TopAbs_FACE)
     while explorer.More():
         face = TopoDS.Face_s(explorer.Current())
@@ -267,16 +291,16 @@ def _tessellated(solid: Any, deflection: float) -> Mesh:
         if patch is None or patch.NbTriangles() == 0:
             raise KernelError("a face of the solid was left without triangles")
         nodes, corners = _patch_arrays(patch, location.Transformation())
-        error = max(
-            error, _face_deviation(face, patch, nodes, corners), _edge_deviation(face, patch, location, nodes)
-        )
+        deviation = _face_deviation(face, patch, nodes, corners)
+        error = max(error, deviation, _edge_deviation(face, patch, location, nodes))
         vertices.append(nodes)
         triangles.append((corners[:, ::-1] if face.Orientation() == TopAbs_REVERSED else corners) + count)
+        curved.append(np.full(len(corners), deviation > 0.0))
         count += len(nodes)
         explorer.Next()
     if not vertices:
         raise KernelError("the shape has no faces to mesh")
-    return merged(np.vstack(vertices), np.vstack(triangles), error)
+    return merged(np.vstack(vertices), np.vstack(triangles), error, np.concatenate(curved))
 
 
 def _patch_arrays(patch: Any, placement: Any) -> tuple[Points, NDArray[np.int64]]:

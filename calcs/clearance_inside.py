@@ -1,0 +1,81 @@
+"""Is one body inside the other: what a distance between surfaces cannot tell (mm)."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from calcs.clearance_sweep import Sweep
+from geometry.meshes import Mesh, Points, component_points
+
+_CHUNK = 2_000_000  # triangle-point pairs at a time: about 200 MB
+
+
+def winding_numbers(mesh: Mesh, points: Points) -> Points:
+    """Winding numbers (k,) of a mesh around points (k, 3): 1 inside, 0 outside, fractions where it is open.
+
+    Sum of the solid angles of all triangles over 4 pi (van Oosterom and Strackee 1983; from memory).
+    """
+    corners = mesh.corners
+    step = max(1, _CHUNK // max(1, len(corners)))
+    parts = [_winding(corners, points[first : first + step]) for first in range(0, len(points), step)]
+    return np.concatenate(parts) if parts else np.zeros(0)
+
+
+def _winding(corners: Points, points: Points) -> Points:
+    a, b, c = np.moveaxis(corners[None] - points[:, None, None, :], 2, 0)
+    la, lb, lc = (np.linalg.norm(side, axis=2) for side in (a, b, c))
+    triple = np.einsum("pti,pti->pt", a, np.cross(b, c))
+    dots = [np.einsum("pti,pti->pt", u, v) * length for u, v, length in ((a, b, lc), (b, c, la), (c, a, lb))]
+    half_angles = np.arctan2(triple, la * lb * lc + sum(dots))
+    return np.asarray(half_angles.sum(axis=1) / (2.0 * np.pi))
+
+
+def is_inside(mesh: Mesh, points: Points) -> NDArray[np.bool_]:
+    """Tell for each point (k, 3) whether a closed mesh encloses it; outside the mesh's box that is free."""
+    low, high = mesh.bounds
+    near = np.flatnonzero(((points > low) & (points < high)).all(axis=1))
+    answer = np.zeros(len(points), dtype=np.bool_)
+    answer[near] = np.abs(winding_numbers(mesh, points[near])) > 0.5
+    return answer
+
+
+def one_holds_the_other(
+    swept: Sweep, obstacle: Mesh, *, obstacle_is_solid: bool, mover_is_solid: bool
+) -> bool:
+    """Tell whether a piece of one body lies inside the other along a sweep whose surfaces never touch.
+
+    One vertex of each connected piece decides, both ways: the mover's in the obstacle at the start, the
+    obstacle's in the mover's path. A body that is not solid holds nothing.
+    """
+    mover, start = swept.mover, swept.start * swept.mover.direction
+    if obstacle_is_solid and is_inside(obstacle, component_points(mover.mesh) + start).any():
+        return True
+    return mover_is_solid and bool(_in_the_path(swept, component_points(obstacle)).any())
+
+
+def _in_the_path(swept: Sweep, points: Points) -> NDArray[np.bool_]:
+    low, high = swept.boundary.bounds
+    points = points[((points > low) & (points < high)).all(axis=1)]
+    if not len(points):
+        return np.zeros(0, dtype=np.bool_)
+    at_start = points - swept.start * swept.mover.direction
+    back = (swept.start - swept.stop) * swept.mover.direction
+    crossed = [_segment_crosses(swept.mover.mesh.corners, point, back) for point in at_start]
+    return np.asarray(crossed) | is_inside(swept.mover.mesh, at_start)
+
+
+def _segment_crosses(corners: Points, origin: Points, along: Points) -> bool:
+    """Tell whether a segment meets a triangle (method of Moeller and Trumbore 1997; from memory)."""
+    a = corners[:, 0]
+    first, second = corners[:, 1] - a, corners[:, 2] - a
+    across = np.cross(along, second)
+    determinant = np.einsum("ij,ij->i", first, across)
+    facing = determinant != 0.0
+    scale = np.where(facing, determinant, 1.0)
+    offset = origin - a
+    u = np.einsum("ij,ij->i", offset, across) / scale
+    turned = np.cross(offset, first)
+    v = (turned @ along) / scale
+    t = np.einsum("ij,ij->i", second, turned) / scale
+    return bool((facing & (u >= 0.0) & (v >= 0.0) & (u + v <= 1.0) & (t >= 0.0) & (t <= 1.0)).any())
