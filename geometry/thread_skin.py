@@ -82,7 +82,7 @@ class _Grid:
     vertices: list[list[TopoDS_Vertex]]
     cuts: list[list[TopoDS_Edge]]
     helices: list[list[TopoDS_Edge]]
-    profiles: list[tuple[_Profile, _Profile]]  # of each strand, for the near and the far half
+    profiles: list[tuple[_Profile, _Profile, _Profile]]  # of each strand: inside, in the near and far ring
 
 
 def thread_skin(part: ThreadedLength) -> Skin:
@@ -146,13 +146,22 @@ def _grid(part: ThreadedLength) -> _Grid:
         ]
         for j in rows[:-1]
     ]
-    profiles = [(_profile(strand, k, slope[0]), _profile(strand, k, slope[-1])) for strand in strands]
+    profiles = [
+        (_outline(strand), _sheared(strand, k, slope[0]), _sheared(strand, k, slope[-1]))
+        for strand in strands
+    ]
     return _Grid(strands, k, axial, slope, angles, vertices, cuts, helices, profiles)
 
 
-def _profile(strand: Strand, k: float, slope: float) -> _Profile:
+def _outline(strand: Strand) -> _Profile:
+    degree = len(strand.s) - 1
+    return _Profile(strand.r.astype(complex), strand.s, [0.0, 1.0], degree, np.zeros(degree + 1))
+
+
+def _sheared(strand: Strand, k: float, slope: float) -> _Profile:
+    """The profile of an arc in a cut of some slope; that of a straight flank is its outline all the same."""
     if len(strand.s) == 2:
-        return _Profile(strand.r.astype(complex), strand.s, [0.0, 1.0], 1, np.zeros(2))
+        return _outline(strand)
     poles = spirals((strand.s, strand.r), np.zeros(1), np.array([slope]), k)[0]
     turn = k * (slope * strand.r - strand.s)
     return _Profile(poles[:, 0] + 1j * poles[:, 1], poles[:, 2], _spiral_knots(poles), DEGREE, turn)
@@ -230,12 +239,12 @@ def _bound(grid: _Grid, surface: Geom_Surface, j: int, i: int) -> TopoDS_Face:
 def _flank(grid: _Grid, j: int, i: int) -> TopoDS_Face:
     """Face on a spline surface: a helix along its first parameter times a profile along its second.
 
-    The profile of a straight flank is the outline. That of an arc is its spiral in the cut of the nearer end,
-    so that a plain end is a border of the surface: of a surface curved both ways the kernel boxes all that
-    lies between its outermost parameters, trimmed off or not.
+    The profile is the outline, but next to an end that of an arc is its spiral there, so that a plain end is
+    a border of the surface: of a surface curved both ways the kernel boxes all that lies between its
+    outermost parameters, trimmed off or not.
     """
     strand = grid.strands[i]
-    profile = grid.profiles[i][0 if 2 * j < len(grid.helices) else 1]
+    profile = grid.profiles[i][1 if j == 0 else 2 if j == len(grid.helices) - 1 else 0]
     turns = [
         grid.k * (grid.axial[row] + grid.slope[row] * strand.r - strand.s) - profile.turn
         for row in (j, j + 1)
