@@ -126,8 +126,8 @@ def fit(
     Moving against fixed over the travel; fixed parts of the actuator and cables against everything else that
     stands still, and moving against moving, at the pose given. Two parts of the actuator that do not move
     against each other are ours and touch by design: no pair. `usable` is the stroke over which room is
-    measured, `shift_with` the fixed bodies that shift with what moves. Raises InputError for two bodies of one name and
-    for a contact with a body that is not there.
+    measured, `shift_with` the fixed bodies that shift with what moves. Raises InputError for two bodies of
+    one name and for a contact with a body that is not there.
     """
     _refuse_unknown(bodies, contacts)
     prepared = {one.body.name: made for one in bodies if (made := _prepared(one, travel)) is not None}

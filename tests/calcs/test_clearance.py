@@ -1,0 +1,94 @@
+"""The least gap of a pair: exact for the meshes, bounded for the true bodies, cropped in a big housing."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from vial_lift import box, rod
+
+from calcs.clearance import Pair, comes_nearer, nearest, sharper_bounds
+from calcs.clearance_sweep import Obstacle, around, is_big, mover_of, sweep, whole
+from geometry.bodies import Primitive, Shape
+from geometry.errors import KernelError
+from geometry.meshes import Mesh, manifold_of, mesh_from_manifold, mesh_of, moved
+
+
+def solid(*adds: Primitive, cuts: tuple[Primitive, ...] = ()) -> Mesh:
+    return mesh_of(Shape(adds, cuts))
+
+
+CARRIAGE = solid(box(-15.0, 15.0, -12.0, 12.0, 30.0, 40.0), cuts=(rod(5.0, 30.0, 40.0),))
+STOP = solid(box(10.0, 14.0, -12.0, -9.0, 5.0, 26.0))
+
+
+def test_flat_faces_of_a_bored_body_are_exact() -> None:
+    pair = Pair(mover_of(CARRIAGE), whole(STOP))
+    swept = sweep(pair.mover, -3.5, 64.0)
+    near, _ = nearest(pair, swept)
+    assert pair.chord_error > 0.001
+    assert sharper_bounds(pair, swept, near.gap) == pytest.approx((0.5, 0.5, 0.5), abs=1e-12)
+
+
+def test_round_faces_keep_their_chord_error() -> None:
+    flange = solid(rod(12.0, 26.0, 30.0))
+    pair = Pair(mover_of(flange), whole(STOP))
+    swept = sweep(pair.mover, -4.0, 64.0)
+    near, _ = nearest(pair, swept)
+    low, nominal, high = sharper_bounds(pair, swept, near.gap)
+    assert (low, high) == (
+        pytest.approx(nominal - flange.chord_error),
+        pytest.approx(nominal + flange.chord_error),
+    )
+    assert low <= 181.0**0.5 - 12.0 <= high
+
+
+def test_a_mesh_that_does_not_tell_its_flat_faces_keeps_the_error_everywhere() -> None:
+    unknown = replace(CARRIAGE, curved=None)
+    pair = Pair(mover_of(unknown), whole(STOP))
+    swept = sweep(pair.mover, -3.5, 64.0)
+    near, _ = nearest(pair, swept)
+    low, _, high = sharper_bounds(pair, swept, near.gap)
+    assert (low, high) == (pytest.approx(0.5 - unknown.chord_error), pytest.approx(0.5 + unknown.chord_error))
+
+
+def big_block() -> Mesh:
+    """A thick plate of more triangles than a tree is built of whole."""
+    block = manifold_of(solid(box(-40.0, 40.0, -40.0, 40.0, -40.0, 0.0)))
+    return mesh_from_manifold(block.refine(50), 0.0)
+
+
+def test_a_big_housing_is_cropped_and_grown_until_the_gap_is_in_it() -> None:
+    plate = big_block()
+    assert is_big(plate)
+    mover = mover_of(solid(box(-1.0, 1.0, -1.0, 1.0, 9.0, 10.0)))
+    swept = sweep(mover, -2.0, 20.0)
+    pair = Pair(mover, around(plate, swept, 1.0))
+    assert pair.obstacle.tree is None
+    near, grown = nearest(pair, swept)
+    assert near.gap.distance == pytest.approx(7.0, abs=1e-12)
+    assert near.gap.distance <= grown.obstacle.margin
+    assert grown.obstacle.tree is not None
+    assert not comes_nearer(pair, 1.0, -2.0, 20.0)
+
+
+def test_a_cube_of_4_mm_in_the_middle_of_a_big_wall_is_inside() -> None:
+    plate = big_block()
+    cube = mover_of(solid(box(-2.0, 2.0, -2.0, 2.0, -22.0, -18.0)))
+    swept = sweep(cube, -1.0, 1.0)
+    near, pair = nearest(Pair(cube, around(plate, swept, 1.0)), swept)
+    assert (near.held, near.apart) == (True, False)
+    assert near.gap.distance == pytest.approx(17.0, abs=1e-9)
+    assert comes_nearer(pair, 0.5, -1.0, 1.0)
+
+
+def test_a_swept_query_that_its_own_pose_denies_is_ours_to_mend() -> None:
+    """The tree of another body in the sweep's place stands for a library that answers wrongly."""
+    mover = mover_of(CARRIAGE)
+    false = sweep(mover_of(moved(CARRIAGE, (0.0, 0.0, 0.25))), -3.5, 64.0)
+    with pytest.raises(KernelError, match=r"least distance .* mm at s ="):
+        nearest(Pair(mover, whole(STOP)), replace(false, mover=mover))
+
+
+def test_an_obstacle_without_a_margin_reaches_everywhere() -> None:
+    assert Obstacle(STOP, None).margin == float("inf")

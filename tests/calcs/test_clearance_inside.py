@@ -1,0 +1,55 @@
+"""Inside or outside: what the distance between surfaces cannot tell."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from vial_lift import box, rod
+
+from calcs.clearance_inside import is_inside, one_holds_the_other, winding_numbers
+from calcs.clearance_sweep import mover_of, sweep, swept_gap, whole
+from geometry.bodies import Shape
+from geometry.meshes import Mesh, mesh_of
+
+WALL = mesh_of(Shape((box(-20.0, 20.0, -20.0, 20.0, -20.0, 20.0),)))
+CUBE = mesh_of(Shape((box(-2.0, 2.0, -2.0, 2.0, -2.0, 2.0),)))
+TUBE = mesh_of(Shape((rod(10.0, 0.0, 30.0),), (rod(6.0, 0.0, 30.0),)))
+
+
+def holds(mover: Mesh, obstacle: Mesh, start: float, stop: float, *, solid: bool = True) -> bool:
+    swept = sweep(mover_of(mover), start, stop)
+    return one_holds_the_other(swept, obstacle, obstacle_is_solid=solid, mover_is_solid=solid)
+
+
+def test_winding_is_one_inside_and_zero_in_the_bore() -> None:
+    points = np.array([[8.0, 0.0, 15.0], [0.0, 0.0, 15.0], [0.0, 0.0, 40.0], [-8.0, 0.0, 0.001]])
+    assert winding_numbers(TUBE, points) == pytest.approx([1.0, 0.0, 0.0, 1.0], abs=1e-9)
+    assert list(is_inside(TUBE, points)) == [True, False, False, True]
+    assert winding_numbers(Mesh(CUBE.vertices, CUBE.triangles[:, ::-1], 0.0), points[:0]).shape == (0,)
+
+
+def test_a_cube_buried_in_a_wall_is_held_though_its_surface_is_far() -> None:
+    gap = swept_gap(sweep(mover_of(CUBE), -1.0, 1.0), whole(WALL))
+    assert gap is not None
+    assert gap.distance == pytest.approx(17.0)
+    assert holds(CUBE, WALL, -1.0, 1.0)
+    assert holds(WALL, CUBE, -1.0, 1.0)
+    assert not holds(CUBE, WALL, -1.0, 1.0, solid=False)
+
+
+def test_an_obstacle_in_the_path_is_met_though_the_swept_boundary_misses_it() -> None:
+    plate = mesh_of(Shape((box(-20.0, 20.0, -20.0, 20.0, -20.0, -10.0),)))
+    assert holds(plate, CUBE, 0.0, 60.0)
+    assert holds(plate, CUBE, 30.0, 60.0) is False
+    assert holds(plate, CUBE, 0.0, 5.0) is False
+
+
+def test_a_body_in_a_bore_is_free() -> None:
+    pin = mesh_of(Shape((rod(2.0, 5.0, 9.0),)))
+    assert not holds(pin, TUBE, 0.0, 20.0)
+    assert not holds(TUBE, pin, 0.0, 20.0)
+
+
+def test_every_piece_of_a_body_counts() -> None:
+    two = mesh_of(Shape((box(30.0, 31.0, 0.0, 1.0, 0.0, 1.0), box(0.0, 1.0, 0.0, 1.0, 0.0, 1.0))))
+    assert holds(two, WALL, 0.0, 1.0)

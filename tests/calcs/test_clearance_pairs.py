@@ -1,0 +1,226 @@
+"""Verdicts on pairs: clear, too near, not proven, in clash, in contact, and what could not be told."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from vial_lift import TRAVEL, box, rod
+
+from calcs.clearance import Pair
+from calcs.clearance_pairs import (
+    PairResult,
+    Task,
+    judge_contact,
+    judge_static,
+    judge_travel,
+    not_measured,
+    verdict_on,
+)
+from calcs.clearance_sweep import mover_of, sweep, whole
+from geometry.bodies import Contact, Primitive, Shape
+from geometry.meshes import Mesh, mesh_of
+from geometry.units import Band
+
+
+def solid(*adds: Primitive, cuts: tuple[Primitive, ...] = ()) -> Mesh:
+    return mesh_of(Shape(adds, cuts))
+
+
+def task(mover: Mesh, obstacle: Mesh) -> Task:
+    return Task("mover", "obstacle", Pair(mover_of(mover), whole(obstacle)))
+
+
+def travel(
+    mover: Mesh, obstacle: Mesh, required: float = 0.5, over: tuple[float, float] = TRAVEL
+) -> PairResult:
+    made = task(mover, obstacle)
+    return judge_travel(made, sweep(made.pair.mover, *over), required)
+
+
+FLAG = solid(box(-18.0, -15.0, -2.0, 2.0, 33.0, 34.0))
+CARRIAGE = solid(box(-15.0, 15.0, -12.0, 12.0, 30.0, 40.0), cuts=(rod(5.0, 30.0, 40.0),))
+STOP = solid(box(10.0, 14.0, -12.0, -9.0, 5.0, 26.0))
+
+
+@pytest.mark.parametrize(
+    ("gap", "required", "verdict"),
+    [
+        (Band(0.5, 0.5, 0.5), 0.5, "PASS"),
+        (Band(0.5 - 1e-10, 0.5, 0.5), 0.5, "PASS"),
+        (Band(0.499, 0.501, 0.503), 0.5, "NOT PROVEN"),
+        (Band(0.495, 0.497, 0.499), 0.5, "FAIL"),
+    ],
+)
+def test_the_interval_is_judged_on_its_low_end(gap: Band, required: float, verdict: str) -> None:
+    assert verdict_on(gap, required) == verdict
+
+
+def test_rib_at_the_old_face_passes_with_0_7() -> None:
+    result = travel(FLAG, solid(box(-20.0, -18.7, -6.0, 6.0, 61.0, 62.2)))
+    assert result.verdict == "PASS"
+    assert result.gap == pytest.approx((0.7, 0.7, 0.7), abs=1e-9)
+    assert (result.below_required, result.clash, result.overlap) == ((), (), None)
+
+
+def test_rib_moved_in_fails_with_its_windows_and_overlap() -> None:
+    result = travel(FLAG, solid(box(-20.0, -17.6, -6.0, 6.0, 61.0, 62.2)))
+    assert result.verdict == "FAIL"
+    assert result.gap == pytest.approx((-0.4, -0.4, -0.4), abs=1e-3)
+    assert result.clash == (pytest.approx((27.0, 29.2), abs=1e-3),)
+    assert result.below_required == (pytest.approx((26.5, 29.7), abs=1e-3),)
+    assert result.at_travel is not None
+    assert 28.0 - 1e-3 <= result.at_travel <= 28.2 + 1e-3
+    assert result.overlap is not None
+    assert result.overlap.volume == pytest.approx(1.60, abs=1e-3)
+    assert result.overlap.at_travel == result.at_travel
+    assert result.shortfall_axis == 0
+
+
+def test_a_gap_within_the_chord_errors_of_the_limit_is_not_proven() -> None:
+    """A flange r 12 beside a flat wall: 0.5 exactly, of which the mesh can say 0.5 +- its error."""
+    wall = solid(box(12.5, 20.0, -20.0, 20.0, 0.0, 100.0))
+    result = travel(solid(rod(12.0, 26.0, 30.0)), wall)
+    assert result.verdict == "NOT PROVEN"
+    assert result.gap is not None
+    assert result.gap.low < 0.5 <= result.gap.high
+    assert result.below_required == (TRAVEL,)
+
+
+def test_a_cube_buried_in_a_thick_wall_fails() -> None:
+    cube, wall = (
+        solid(box(-2.0, 2.0, -2.0, 2.0, -2.0, 2.0)),
+        solid(box(-20.0, 20.0, -20.0, 20.0, -20.0, 20.0)),
+    )
+    moving = travel(cube, wall, 0.5, (-1.0, 1.0))
+    standing = judge_static(task(cube, wall), 0.0)
+    for result in (moving, standing):
+        assert result.verdict == "FAIL"
+        assert result.gap is not None
+        assert result.gap.nominal == pytest.approx(-22.0, abs=1e-3)
+        assert result.overlap is not None
+        assert result.overlap.volume == pytest.approx(64.0)
+    assert moving.clash == ((-1.0, 1.0),)
+    assert (standing.clash, standing.at_travel) == ((), None)
+
+
+def test_deepest_pose_is_found_at_the_end_of_the_travel() -> None:
+    arm, sill = solid(box(-5.0, 5.0, 12.0, 48.0, 18.0, 26.0)), solid(box(-7.0, 7.0, 18.0, 21.0, -66.0, 24.0))
+    result = travel(arm, sill)
+    assert result.gap is not None
+    assert result.gap.nominal == pytest.approx(-9.0, abs=1e-3)
+    assert result.at_travel == pytest.approx(-4.0, abs=1e-3)
+    at_rest = travel(arm, sill, 0.5, (0.0, 64.0))
+    assert at_rest.gap is not None
+    assert at_rest.gap.nominal == pytest.approx(-6.0, abs=1e-3)
+    assert at_rest.at_travel == pytest.approx(0.0, abs=1e-3)
+
+
+def test_a_graze_between_the_poses_looked_at_still_clashes() -> None:
+    """A blade of 0.02 mm across a travel of 68: no even pose meets it, what is swept does."""
+    blade = solid(box(-20.0, -17.0, -6.0, 6.0, 50.0, 50.02))
+    thin = solid(box(-18.0, -15.0, -2.0, 2.0, 33.0, 33.02))
+    result = travel(thin, blade)
+    assert result.verdict == "FAIL"
+    assert result.clash == (pytest.approx((16.98, 17.02), abs=1e-4),)
+    assert result.overlap is not None
+
+
+class TestRequiredNothing:
+    def test_touching_is_allowed(self) -> None:
+        result = judge_static(task(CARRIAGE, solid(rod(12.0, 26.0, 30.0))), 0.0)
+        assert (result.verdict, result.overlap) == ("PASS", None)
+
+    def test_overlapping_is_not(self) -> None:
+        result = judge_static(task(CARRIAGE, solid(rod(12.0, 26.0, 30.1))), 0.0)
+        assert result.verdict == "FAIL"
+        assert result.gap is not None
+        assert result.gap.nominal == pytest.approx(-0.1, abs=1e-3)
+
+    def test_facets_through_each_other_are_touching(self) -> None:
+        plate = solid(box(-20.0, 20.0, -20.0, 20.0, 0.0, 5.0), cuts=(rod(5.0, 0.0, 5.0),))
+        assert judge_static(task(solid(rod(5.001, -10.0, 10.0)), plate), 0.0).verdict == "PASS"
+        assert judge_static(task(solid(rod(5.05, -10.0, 10.0)), plate), 0.0).verdict == "FAIL"
+
+
+class TestContacts:
+    LOW = Contact("mover", "obstacle", (-4.0, -3.5))
+
+    def test_within_its_range_it_may_touch_and_outside_it_keeps_its_class(self) -> None:
+        result = judge_contact(task(CARRIAGE, STOP), self.LOW, 0.5, TRAVEL)
+        assert (result.verdict, result.kind, result.below_required) == ("PASS", "contact", ())
+
+    def test_a_stop_1_mm_higher_is_reported_before_and_in_the_range(self) -> None:
+        stop = solid(box(10.0, 14.0, -12.0, -9.0, 5.0, 27.0))
+        result = judge_contact(task(CARRIAGE, stop), self.LOW, 0.5, TRAVEL)
+        assert result.verdict == "FAIL"
+        assert result.gap is not None
+        assert result.gap.nominal == pytest.approx(-1.0, abs=1e-3)
+        assert result.clash == (pytest.approx((-4.0, -3.0), abs=1e-3),)
+        assert result.below_required == (pytest.approx((-4.0, -2.5), abs=0.01),)
+
+    def test_a_range_at_the_other_end_leaves_the_low_stop_to_its_class(self) -> None:
+        result = judge_contact(task(CARRIAGE, STOP), Contact("mover", "obstacle", (63.0, 64.0)), 0.5, TRAVEL)
+        assert result.verdict == "FAIL"
+        assert result.below_required == (pytest.approx((-4.0, -3.5), abs=0.01),)
+
+    def test_sliding_over_the_whole_travel(self) -> None:
+        block, rail = box(-9.0, 9.0, -19.0, -12.0, 22.0, 42.0), box(-3.5, 3.5, -24.0, -19.0, 8.0, 108.0)
+        contact = Contact("mover", "obstacle")
+        assert judge_contact(task(solid(block), solid(rail)), contact, 0.5, TRAVEL).verdict == "PASS"
+        raised = box(-3.5, 3.5, -24.0, -18.9, 8.0, 108.0)
+        result = judge_contact(task(solid(block), solid(raised)), contact, 0.5, TRAVEL)
+        assert result.verdict == "FAIL"
+        assert "allows 0 mm3" in result.reason
+
+    def test_an_allowed_overlap_is_judged_at_one_pose_not_over_the_sweep(self) -> None:
+        """0.1 deep, 7 wide, 20 long: 14 mm3 at any pose, 61.6 mm3 swept."""
+        block, rail = box(-9.0, 9.0, -19.0, -12.0, 22.0, 42.0), box(-3.5, 3.5, -24.0, -18.9, 8.0, 108.0)
+        made = task(solid(block), solid(rail))
+        assert judge_contact(made, Contact("mover", "obstacle", None, 13.9), 0.5, TRAVEL).verdict == "FAIL"
+        assert judge_contact(made, Contact("mover", "obstacle", None, 15.0), 0.5, TRAVEL).verdict == "PASS"
+
+    def test_at_one_pose_there_is_no_travel_to_name(self) -> None:
+        plate = solid(box(-20.0, 20.0, -24.0, 18.0, 0.0, 5.0), cuts=(rod(5.0, 0.0, 5.0),))
+        result = judge_contact(task(solid(rod(8.0, -16.0, 0.0)), plate), Contact("a", "b"), 0.0, None)
+        assert (result.verdict, result.at_travel, result.kind) == ("PASS", None, "contact")
+
+
+class TestUndecided:
+    """An open mesh has a surface and no inside."""
+
+    def opened(self, mover: Mesh, obstacle: Mesh) -> Task:
+        holed = Mesh(obstacle.vertices, obstacle.triangles[:-1], 0.0)
+        pair = Pair(mover_of(mover), whole(holed), obstacle_is_solid=False)
+        return Task("mover", "obstacle", pair, "obstacle: 3 free edges")
+
+    def test_clear_surfaces_are_not_checked_with_their_distance_shown(self) -> None:
+        made = self.opened(FLAG, solid(box(-20.0, -18.7, -6.0, 6.0, 61.0, 62.2)))
+        result = judge_travel(made, sweep(made.pair.mover, *TRAVEL), 0.5)
+        assert (result.verdict, result.reason) == ("NOT CHECKED", "obstacle: 3 free edges")
+        assert result.gap is not None
+        assert result.gap.nominal == pytest.approx(0.7)
+
+    def test_surfaces_that_come_too_near_fail_whatever_is_inside(self) -> None:
+        made = self.opened(FLAG, solid(box(-20.0, -18.2, -6.0, 6.0, 61.0, 62.2)))
+        assert judge_travel(made, sweep(made.pair.mover, *TRAVEL), 0.5).verdict == "FAIL"
+        crossed = self.opened(FLAG, solid(box(-20.0, -17.6, -6.0, 6.0, 61.0, 62.2)))
+        result = judge_travel(crossed, sweep(crossed.pair.mover, *TRAVEL), 0.5)
+        assert (result.verdict, result.overlap) == ("FAIL", None)
+        assert result.clash == (pytest.approx((27.0, 29.2), abs=1e-3),)
+
+    def test_meeting_surfaces_and_contacts_wait_for_an_answer(self) -> None:
+        made = self.opened(CARRIAGE, solid(box(-5.0, 5.0, 12.0, 48.0, 30.0, 38.0)))
+        assert judge_static(made, 0.0).verdict == "NOT CHECKED"
+        assert judge_contact(made, Contact("mover", "obstacle"), 0.0, None).verdict == "NOT CHECKED"
+
+    def test_a_missing_mesh_has_no_gap(self) -> None:
+        result = not_measured("a", "b", "travel", 0.5, "b: no mesh")
+        assert (result.verdict, result.gap, result.reason) == ("NOT CHECKED", None, "b: no mesh")
+
+
+def test_coaxial_flange_reads_the_closed_form() -> None:
+    result = travel(solid(rod(12.0, 26.0, 30.0)), STOP)
+    assert result.gap is not None
+    assert result.gap.nominal == pytest.approx(math.sqrt(181.0) - 12.0, abs=0.005)
+    assert result.gap.low <= math.sqrt(181.0) - 12.0 <= result.gap.high
