@@ -156,8 +156,7 @@ def read_text(text: str, name: str = "design.toml", folder: Path | None = None) 
 
     Raises InputError with every problem of the text, sorted by line. Source: the contract of the design file.
     """
-    raw = _toml(text, name)
-    places = toml_places(text)
+    raw, places = _toml(text, name)
     context: dict[str, Any] = {"folder": folder, "valid": {}, "files": set()}
     found: list[Problem] = []
     try:
@@ -190,7 +189,15 @@ def nearest(places: Mapping[str, Place], field: str) -> Place:
 
 def _placed(problem: Problem, name: str, places: Mapping[str, Place]) -> Problem:
     line, column = nearest(places, problem.field)
-    return Problem(problem.message, problem.repair, name, line, column, problem.field)
+    message, repair = _printable(problem.message, ""), _printable(problem.repair, "\n")
+    return Problem(message, repair, name, line, column, _printable(problem.field, ""))
+
+
+def _printable(text: str, allowed: str) -> str:
+    """Show control characters of the user's texts by their code, so that they cannot steer a terminal."""
+    return "".join(
+        letter if letter.isprintable() or letter in allowed else f"\\x{ord(letter):02x}" for letter in text
+    )
 
 
 def _text(name: str) -> str:
@@ -215,9 +222,9 @@ def _text(name: str) -> str:
     return text
 
 
-def _toml(text: str, name: str) -> dict[str, Any]:
+def _toml(text: str, name: str) -> tuple[dict[str, Any], dict[str, Place]]:
     try:
-        raw = tomllib.loads(text)
+        raw, places = tomllib.loads(text), toml_places(text)
     except (
         ValueError,
         RecursionError,
@@ -228,7 +235,7 @@ def _toml(text: str, name: str) -> dict[str, Any]:
         raise InputError(
             Problem("the design file is empty", f"start with these ten lines:\n{lines}", name, 1, 1)
         )
-    return raw
+    return raw, places
 
 
 def _digest(text: str, files: tuple[str, ...], folder: Path | None) -> str:

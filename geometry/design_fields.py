@@ -20,6 +20,9 @@ from geometry.units import KINDS
 
 T = TypeVar("T")
 
+# What a backslash and a letter became in double quotes, back to the path that was meant.
+_ESCAPED = str.maketrans({"\b": "/b", "\t": "/t", "\n": "/n", "\f": "/f", "\r": "/r", "\\": "/"})
+
 AXES: dict[Axis, int] = {"x": 0, "y": 1, "z": 2}
 
 
@@ -161,16 +164,16 @@ def number(help: str, example: float, **limits: float) -> Field:
     return Field(help, example, read, {"type": "number"})
 
 
-def count(help: str, example: int, least: int = 1) -> Field:
+def count(help: str, example: int, least: int = 1, most: int = 10**12) -> Field:
     """Make the field of a whole number."""
 
     def read(value: object, info: ValidationInfo, source: type) -> int:
         if isinstance(value, bool) or not isinstance(value, int):
             raise refuse(f"{_shown(value)} is not a whole number", f"write {example}")
-        Limits(least=least).check(value, (value,), example)
+        Limits(least=least, most=most).check(value, (value,), example)
         return value
 
-    return Field(help, example, read, {"type": "integer", "minimum": least})
+    return Field(help, example, read, {"type": "integer", "minimum": least, "maximum": most})
 
 
 def words(help: str, example: str) -> Field:
@@ -243,7 +246,7 @@ def _check_path(value: object, endings: tuple[str, ...], example: str, folder: P
     if any(ord(letter) < 32 or ord(letter) == 127 for letter in value):
         raise refuse(
             f"the path {value!r} has a control character, as a backslash in double quotes makes it",
-            f'use / ("{example}") or single quotes',
+            f'use / ("{value.translate(_ESCAPED)}") or single quotes',
         )
     if not value.lower().endswith(endings):
         raise refuse(f'"{value}" does not end in {known}', f"export the part as {known} and name that file")
@@ -253,10 +256,10 @@ def _check_path(value: object, endings: tuple[str, ...], example: str, folder: P
         raise refuse(f'no file "{value}" beside the design file', f'use /: "{value.replace(chr(92), "/")}"')
     state = "is a folder" if (folder / value).is_dir() else "is not there"
     near = get_close_matches(Path(value).name, [item.name for item in _beside(folder / value)], 1)
-    hint = f', did you mean "{near[0]}"' if near else ""
-    raise refuse(
-        f'the file "{value}" {state} (paths are relative to the design file){hint}', f'write "{example}"'
+    repair = (
+        f'write "{Path(value).with_name(near[0]).as_posix()}"' if near else "put it there or name another"
     )
+    raise refuse(f'the file "{value}" {state} (paths are relative to the design file)', repair)
 
 
 def _beside(file: Path) -> list[Path]:
@@ -288,7 +291,7 @@ def ranges(help: str, example: list[str]) -> Field:
             if side.low == side.high:
                 raise refuse(
                     f'the box has no thickness along {axis}: "{value[AXES[axis]]}"',
-                    f'write "{example[0]}"',
+                    f'write "{example[AXES[axis]]}"',
                     AXES[axis],
                 )
         return sides

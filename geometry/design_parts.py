@@ -11,6 +11,8 @@ from geometry.design_fields import Section, refuse
 from geometry.units import Band, Span
 
 Support = Literal["fixed", "supported", "free"]
+# Far beyond anything built: they keep a slip of the key from filling the memory.
+MOST_TEETH, MOST_PLANETS, MOST_HOLES = 1000, 50, 100
 
 
 class Journal(Section):
@@ -104,7 +106,7 @@ class Nut(Section):
     bolt_circle: Annotated[
         float | None, field.plain("length", "diameter of the bolt circle", "19 mm", above=0)
     ] = None
-    bolt_holes: Annotated[int | None, field.count("number of bolt holes", 4)] = None
+    bolt_holes: Annotated[int | None, field.count("number of bolt holes", 4, most=MOST_HOLES)] = None
     bolt_hole: Annotated[
         float | None, field.plain("length", "diameter of a bolt hole", "2.4 mm", above=0)
     ] = None
@@ -186,10 +188,10 @@ class Brake(Section):
 class Stage(Section):
     """One planetary stage, sun driving, ring held, carrier out."""
 
-    sun: Annotated[int, field.count("teeth of the sun", 12)]
-    planet: Annotated[int, field.count("teeth of a planet", 12)]
-    ring: Annotated[int, field.count("teeth of the ring", 36)]
-    planets: Annotated[int, field.count("number of planets", 3)] = 3
+    sun: Annotated[int, field.count("teeth of the sun", 12, most=MOST_TEETH)]
+    planet: Annotated[int, field.count("teeth of a planet", 12, most=MOST_TEETH)]
+    ring: Annotated[int, field.count("teeth of the ring", 36, most=MOST_TEETH)]
+    planets: Annotated[int, field.count("number of planets", 3, most=MOST_PLANETS)] = 3
     module: Annotated[float | None, field.plain("length", "module", "0.3 mm", above=0)] = None
     width: Annotated[float | None, field.plain("length", "face width", "4 mm", above=0)] = None
     pressure_angle: Annotated[float, field.plain("angle", "pressure angle", "20 deg", above=0, most=45)] = (

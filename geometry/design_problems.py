@@ -50,8 +50,9 @@ def _words(detail: Any, path: Path, root: type[Section]) -> tuple[str, str]:
     if kind == "extra_forbidden":
         return _unknown(path, root)
     if kind in ("model_type", "model_attributes_type", "dict_type"):
-        inline = any(isinstance(part, int) for part in path) or len(path) > 1
-        table = f"{path[-1]} = {{ ... }}" if inline else f"[{dotted(path)}]"
+        parent = section_at(root, path[:-1])
+        inside = len(path) > 1 and parent is not None and path[-1] in parent.model_fields
+        table = example_line(parent, str(path[-1])) if inside and parent else f"[{dotted(path)}]"
         return f"{_brief(detail['input'])} is not a table", f"write {table}"
     if kind in ("tuple_type", "list_type"):
         return "this is a list of tables", f"write [[{dotted(path)}]] above each"
@@ -78,7 +79,9 @@ def _unknown(path: Path, root: type[Section]) -> tuple[str, str]:
     where = f"[{dotted(path[:-1])}]" if path[:-1] else "a design file"
     near = _near(name, section)
     if near:
-        return f'{where} has no "{name}", did you mean "{near}"', f"write {near}"
+        return f'{where} has no "{name}", did you mean "{near}"', f"write {near}" if path[
+            :-1
+        ] else f"write [{near}]"
     if name in root.model_fields:
         return f'{where} has no "{name}"', f"it is a section of its own: write [{name}]"
     homes = [home for home, known in all_sections(root) if name in known.model_fields and home]
@@ -113,12 +116,15 @@ def syntax_problem(error: Exception, text: str, name: str) -> Problem:
 
 
 def _syntax_words(message: str, typed: str, at_end: bool) -> tuple[str, str]:
+    if message.startswith("Exceeds the limit"):
+        return "a number has too many digits", "write it with an exponent"
     if re.search(r'"[^"]*\\', typed):
         fixed = re.search(r'"([^"]*\\[^"]*)"', typed)
         example = f": '{fixed[1]}'" if fixed else ""
         return "a backslash in double quotes is an escape in TOML", f"use / or single quotes{example}"
     unquoted = _UNQUOTED.match(typed)
-    if unquoted and re.search(r"[^\d.+-]", unquoted[2]) and unquoted[2] not in ("true", "false"):
+    looks_whole = unquoted and (unquoted[2] in ("true", "false") or re.fullmatch(r"[\d.+-]*", unquoted[2]))
+    if unquoted and (not looks_whole or message.startswith("Expected newline")):
         return f"{unquoted[2]} is not in quotes", f'write {unquoted[1]} = "{unquoted[2]}"'
     if message.startswith(("Cannot overwrite", "Cannot declare")):
         what = typed.split("=")[0].strip()
@@ -127,6 +133,4 @@ def _syntax_words(message: str, typed: str, at_end: bool) -> tuple[str, str]:
         return "the text ends in the middle of a list, a table or a text", "close the bracket or the quote"
     if message.startswith(("Illegal character '\\n'", "Unterminated string")):
         return "a text is not closed", "add the closing quote"
-    if message.startswith("Exceeds the limit"):
-        return "a number has too many digits", "write it with an exponent"
     return f"not TOML: {message[:1].lower()}{message[1:]}", 'write field = "value", one to a line'

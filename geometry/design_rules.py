@@ -71,13 +71,11 @@ def _order_of_ends(motion: Motion) -> Iterator[Clash]:
         high_side = f"{outer} {outside.high:g} mm is inside the {inner} {inside.high:g} mm"
         wrong = [low_side] * (outside.low > inside.low) + [high_side] * (outside.high < inside.high)
         if wrong:
-            shown = (
-                'outer first: "-4..64 mm"' if field == "hard_stops" else 'outside the stroke: "-1.5..61.5 mm"'
-            )
             yield Clash(
                 f"motion.{field}",
                 " and ".join(wrong),
-                f"write positions that rise from left to right, {shown}\n{_sketch(given, stroke)}",
+                f'write {field} = "{min(outside.low, inside.low):g}..{max(outside.high, inside.high):g} mm" '
+                f"or wider; the ends must rise from left to right:\n{_sketch(given, stroke)}",
             )
 
 
@@ -93,7 +91,7 @@ def _sketch(given: list[tuple[str, str, Span | None]], stroke: Span) -> str:
     )
     first = _marked(lows, [*lows[1:], lows[-1]])
     second = _marked(highs, [*highs[1:], highs[-1]])
-    return f"    {names}\n    {first} ======== {second}  mm   (!: the next one to the right is not larger)"
+    return f"    {names}\n    {first} ======== {second}  mm   (! the next one is smaller)"
 
 
 def _marked(values: list[float], following: list[float]) -> str:

@@ -9,7 +9,7 @@ from geometry.errors import InputError, Problem
 
 LONGEST_TEXT = 80
 
-NUMBER = r"[+-]?(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d{1,3})?"
+NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?"
 _UNSIGNED = NUMBER.removeprefix("[+-]?")
 FACTOR = re.compile(r"([*/ ]?)\s*([A-Za-z_]+)(?:(?:\^|\*\*)?(-?[1-9]))?\s*")
 UNIT = re.compile(rf"(?:{FACTOR.pattern})+")
@@ -87,9 +87,9 @@ def _example(kind: Kind, pattern: re.Pattern[str]) -> str:
 def _trouble(cleaned: str, kind: Kind, example: str) -> tuple[str, str]:
     """Say why a text is no quantity, and the smallest repair."""
     ranged = re.fullmatch(rf"({NUMBER})\s*(?:-|–|to|\.{{3}})\s*({NUMBER})\s*(\D*)", cleaned)
-    if re.search(r"\d,\d", cleaned):
+    if re.search(r"[0-9],[0-9]", cleaned):
         return "has a decimal comma", _without_comma(cleaned)
-    if fraction := re.fullmatch(r"(?:(\d+)\s+)?(\d+)\s*/\s*0*([1-9]\d*)\s*(.*)", cleaned):
+    if fraction := re.fullmatch(r"(?:([0-9]+)\s+)?([0-9]+)\s*/\s*0*([1-9][0-9]*)\s*(.*)", cleaned):
         value = int(fraction[1] or 0) + int(fraction[2]) / int(fraction[3])
         return "is a fraction", f'"{value:.6g} {fraction[4]}"'.replace(' "', '"')
     if re.match(r"[+-]?(nan|inf)", cleaned, re.IGNORECASE):
@@ -111,6 +111,6 @@ def _trouble(cleaned: str, kind: Kind, example: str) -> tuple[str, str]:
 
 def _without_comma(cleaned: str) -> str:
     """Suggest the decimal point, and where the comma may part thousands the number without it."""
-    plain = re.sub(r"(?<=\d),(?=\d)", ".", cleaned)
-    thousands = re.search(r"\d,\d{3}(?!\d)", cleaned)
+    plain = re.sub(r"(?<=[0-9]),(?=[0-9])", ".", cleaned)
+    thousands = re.search(r"[0-9],[0-9]{3}(?![0-9])", cleaned)
     return f'"{plain}"' + (f' or "{cleaned.replace(",", "")}"' if thousands else "")

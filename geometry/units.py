@@ -1,25 +1,23 @@
 """Text <-> number: one strict pattern for every quantity a person types. The only module that imports pint.
 
-pint never sees a raw string: number and units are picked out first (`unit_text.py`) and the units looked up
-in our own `units.txt`, so "1,5 mm" or "9**9**8 mm" are refused instead of being understood as something else.
+Number and unit are picked out first (`unit_text.py`) and the unit looked up in our own `units.txt`
+(`unit_table.py`), so "1,5 mm" or "9**9**8 mm" are refused; pint never sees a raw string.
 """
 
 from __future__ import annotations
 
 import math
 from functools import cache
-from importlib.resources import files
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from geometry.unit_table import Factors, definitions, factors, names, product
 from geometry.unit_text import (
     BAND,
     BOTH_WAYS,
     EACH_WAY,
-    FACTOR,
     LONGEST_TEXT,
     PLAIN,
     SPAN,
-    UNIT,
     Kind,
     UnitError,
     spelled,
@@ -31,7 +29,7 @@ if TYPE_CHECKING:
 
     import pint
 
-Factors = tuple[tuple[str, int], ...]
+LARGEST = 1e30
 
 
 class Span(NamedTuple):
@@ -101,7 +99,6 @@ _ANGLES = frozenset(
     "radian milliradian degree arcminute arcsecond revolution revolutions_per_minute".split()  # noqa: SIM905 - shorter
 )
 _ENERGIES = frozenset({"joule", "microjoule", "millijoule", "kilojoule", "watt_hour"})
-_OFFSETS = frozenset({"degree_Celsius", "degree_Fahrenheit"})
 _TURNING = frozenset({"angle", "rotation", "torsional_stiffness"})
 _EITHER = frozenset({"torque_constant"})  # V*s/rad and N*m/A are the same thing
 
@@ -165,7 +162,7 @@ def measure(text: object) -> Measure:
         return Measure(_finite(text, text), "")
     numbers, unit = split(text, KINDS["number"], PLAIN)
     if unit:
-        _factors(unit, str(text))
+        factors(unit, str(text))
     return Measure(_finite(text, float(numbers[0])), unit)
 
 
@@ -176,18 +173,16 @@ def convert(value: float, from_unit: str, to_unit: str) -> float:
     """
     if from_unit == to_unit:
         return value
-    source, target = _factors(from_unit), _factors(to_unit)
-    if _dimension(source) != _dimension(target):
+    source, target = product(factors(from_unit)), product(factors(to_unit))
+    if source.dimension != target.dimension:
         raise UnitError(f'"{from_unit}" does not convert to "{to_unit}"', "units of one dimension")
-    if _has_offset(source + target):
-        return _tidy(float(_registry().convert(value, _container(source), _container(target))))
-    return _tidy(value * _scale(source, target))
+    return _tidy((value * source.factor + source.offset - target.offset) / target.factor)
 
 
 def known_units() -> tuple[tuple[str, tuple[str, ...], str], ...]:
     """Give every accepted unit as (name, spellings, what it measures). Source: `units.txt`."""
     spellings: dict[str, list[str]] = {}
-    for spelling, name in _names().items():
+    for spelling, name in names().items():
         spellings.setdefault(name, []).append(spelling)
     return tuple((name, tuple(known), _noun(((name, 1),))) for name, known in spellings.items())
 
@@ -197,29 +192,38 @@ def Q(text: str) -> Any:  # noqa: N802 - the customary name of a quantity at a p
 
     Raises InputError. Source: `units.txt`.
     """
+    from pint.util import UnitsContainer
+
     value, unit = measure(text)
-    return _registry().Quantity(value, _container(_factors(unit)))
+    powers: dict[str, int] = {}
+    for name, power in factors(unit):
+        powers[name] = powers.get(name, 0) + power
+    return _registry().Quantity(
+        value, UnitsContainer({name: power for name, power in powers.items() if power})
+    )
 
 
 def _read(text: object, kind: str, *patterns: re.Pattern[str], deviations: bool = False) -> list[float]:
     """Read the numbers of a text in the kind's unit; with `deviations` all but the first are differences."""
     wanted = KINDS[kind]
+    example = f'"{wanted.example}"' if wanted.unit else wanted.example
     if isinstance(text, int | float) and not isinstance(text, bool):
-        number = _finite(text, text)
+        number = _finite(text, text, example)
         if wanted.unit:
             repair = f'"{"0.." if patterns[0] is SPAN else ""}{number:g} {wanted.typed_unit}"'
             raise UnitError(f"{number:g} has no unit, {wanted.noun} is expected", repair)
         return [number]
     typed, unit = split(text, wanted, *patterns)
-    numbers = [_finite(text, float(number)) for number in typed]
-    factors = _required(str(text), numbers[0], unit, kind)
+    numbers = [_finite(text, float(number), example) for number in typed]
+    _require(str(text), numbers[0], unit, kind)
     first = convert(numbers[0], unit, wanted.unit)
     if not deviations:
         return [first, *(convert(number, unit, wanted.unit) for number in numbers[1:])]
-    return [first, *(_tidy(number * _scale(factors, _factors(wanted.unit))) for number in numbers[1:])]
+    scale = product(factors(unit)).factor / product(factors(wanted.unit)).factor
+    return [first, *(_tidy(number * scale) for number in numbers[1:])]
 
 
-def _required(text: str, number: float, unit: str, kind: str) -> Factors:
+def _require(text: str, number: float, unit: str, kind: str) -> None:
     """Refuse a missing unit, a unit of another dimension, and an energy where a torque belongs."""
     wanted = KINDS[kind]
     if not unit and wanted.unit:
@@ -227,24 +231,25 @@ def _required(text: str, number: float, unit: str, kind: str) -> Factors:
         raise UnitError(f'"{text}" has no unit, {wanted.noun} is expected', repair)
     if unit and not wanted.unit:
         raise UnitError(f'"{text}" has a unit, {wanted.noun} is expected', f"{number:g}")
-    factors = _factors(unit, text)
-    if not _fits(factors, kind):
-        noun = _noun(factors)
+    parts = factors(unit, text)
+    if not _fits(parts, kind):
+        noun = _noun(parts)
         weight = convert(number, unit, "kg") * 9.80665 if (noun, kind) == ("a mass", "force") else None
         aside = "" if weight is None else f" (it weighs {weight:.4g} N)"
         raise UnitError(f'"{text}" is {noun}{aside}, {wanted.noun} is expected', f'"{wanted.example}"')
-    return factors
 
 
-def _finite(text: object, value: float) -> float:
-    """Refuse infinity and NaN, and a whole number too large for a float."""
+def _finite(text: object, value: float, suggestion: str = "a number of ordinary size") -> float:
+    """Refuse infinity, NaN, and sizes whose powers would leave the range of a float later."""
     try:
         number = float(value)
     except OverflowError:
         number = math.inf
+    shown = str(text) if len(str(text)) < LONGEST_TEXT else "a number of that many digits"
     if not math.isfinite(number):
-        shown = str(text) if len(str(text)) < LONGEST_TEXT else "a number of that many digits"
-        raise UnitError(f"{shown} is not a finite number", "a number of ordinary size")
+        raise UnitError(f"{shown} is not a finite number", suggestion)
+    if number and not 1 / LARGEST <= abs(number) <= LARGEST:
+        raise UnitError(f"{shown} is beyond any size this can mean", suggestion)
     return number
 
 
@@ -253,98 +258,28 @@ def _tidy(value: float) -> float:
     return float(f"{value:.14g}")
 
 
-def _fits(factors: Factors, kind: str) -> bool:
-    names = {name for name, _ in factors}
-    if _dimension(factors) != _dimension(_factors(KINDS[kind].unit)):
+def _fits(parts: Factors, kind: str) -> bool:
+    """Tell whether a unit measures a kind: by its dimension, and by name where that cannot tell."""
+    named = {name for name, _ in parts}
+    if product(parts).dimension != product(factors(KINDS[kind].unit)).dimension:
         return False
-    if kind not in _EITHER and bool(names & _ANGLES) != (kind in _TURNING):
+    if kind not in _EITHER and bool(named & _ANGLES) != (kind in _TURNING):
         return False
-    return kind != "torque" or not names & _ENERGIES
+    return kind != "torque" or not named & _ENERGIES
 
 
-def _noun(factors: Factors) -> str:
+def _noun(parts: Factors) -> str:
     """Name what a unit measures: "a length", "an energy"; torque goes by N*m, energy by J."""
-    energy = bool({name for name, _ in factors} & _ENERGIES)
-    fitting = (kind for kind in KINDS if _fits(factors, kind) and (energy or kind != "energy"))
+    energy = bool({name for name, _ in parts} & _ENERGIES)
+    fitting = (kind for kind in KINDS if _fits(parts, kind) and (energy or kind != "energy"))
     return next((KINDS[kind].noun for kind in fitting), "of another dimension")
 
 
 @cache
-def _factors(unit: str, text: str = "") -> Factors:
-    """Take a unit apart into (name, power), in the order typed; UnitError for an unknown one."""
-    plain = spelled(unit)
-    if plain and not UNIT.fullmatch(plain):
-        raise UnitError(f'"{unit}" is not a unit', '"mm", "N*m" or "kg*m2"')
-    factors: list[tuple[str, int]] = []
-    for sign, spelling, power in FACTOR.findall(plain):
-        name = _names().get(spelling)
-        if name is None:
-            raise _unknown(spelling, text or unit)
-        factors.append((name, int(power or 1) * (-1 if sign == "/" else 1)))
-    if len(factors) > 1 and _has_offset(tuple(factors)):
-        raise UnitError(f'"{text or unit}" multiplies or divides a temperature in degC', "K for a difference")
-    return tuple(factors)
-
-
-def _unknown(spelling: str, text: str) -> UnitError:
-    """Refuse an unknown unit with the known one that differs by its case or by a letter."""
-    from difflib import get_close_matches
-
-    same_letters = [name for name in _names() if name.lower() == spelling.lower()]
-    near = same_letters or get_close_matches(spelling, list(_names()), 1, 0.75)
-    if not near:
-        return UnitError(f'the unit "{spelling}" is not known', "one of `strokebox known units`")
-    return UnitError(f'the unit "{spelling}" is not known', f'"{spelled(text).replace(spelling, near[0])}"')
-
-
-def _has_offset(factors: Factors) -> bool:
-    return any(name in _OFFSETS for name, _ in factors)
-
-
-@cache
-def _names() -> dict[str, str]:
-    """Map every spelling to its unit's name, from our own definitions file."""
-    spellings: dict[str, str] = {}
-    for line in _definitions():
-        name, _, *symbols = (part.strip() for part in line.split("="))
-        spellings |= dict.fromkeys((name, *symbols), name)
-    return spellings
-
-
-@cache
-def _definitions() -> tuple[str, ...]:
-    text = files("geometry").joinpath("units.txt").read_text(encoding="utf-8")
-    return tuple(line for line in text.splitlines() if line and not line.startswith("#"))
-
-
-@cache
 def _registry() -> pint.UnitRegistry[float]:
-    """Build the registry from our own file on first use: the full one takes three times as long to load."""
+    """Build pint's registry from our own file, for `Q` alone: reading a design needs no pint."""
     import pint
 
     registry: pint.UnitRegistry[float] = pint.UnitRegistry(None)
-    registry.load_definitions(list(_definitions()))
+    registry.load_definitions(definitions())
     return registry
-
-
-def _container(factors: Factors) -> Any:
-    from pint.util import UnitsContainer
-
-    powers: dict[str, int] = {}
-    for name, power in factors:
-        powers[name] = powers.get(name, 0) + power
-    return UnitsContainer({name: power for name, power in powers.items() if power})
-
-
-@cache
-def _dimension(factors: Factors) -> Any:
-    return _registry().get_dimensionality(_container(factors))
-
-
-@cache
-def _scale(source: Factors, target: Factors) -> float:
-    """Give the factor between two units, of a difference where their zeros differ."""
-    at_zero, at_one = (
-        float(_registry().convert(x, _container(source), _container(target))) for x in (0.0, 1.0)
-    )
-    return _tidy(at_one - at_zero) if _has_offset(source + target) else at_one

@@ -7,6 +7,7 @@ import pytest
 
 from geometry import units
 from geometry.errors import InputError
+from geometry.unit_table import factors, product
 from geometry.units import KINDS, Band, Measure, Span, Toleranced
 
 
@@ -70,10 +71,13 @@ def test_every_kind_reads_its_own_example(kind: str) -> None:
         ("", "length", "does not start with a number", 'write "20 mm"'),
         ("nan mm", "length", "not a finite number", 'write "20 mm"'),
         ("inf", "length", "not a finite number", 'write "20 mm"'),
-        ("1e999 mm", "length", "not a finite number", "write a number of ordinary size"),
-        (math.nan, "number", "not a finite number", "write a number of ordinary size"),
-        (10**400, "number", "not a finite number", "write a number of ordinary size"),
-        (10**400, "length", "not a finite number", "write a number of ordinary size"),
+        ("1e999 mm", "length", "not a finite number", 'write "20 mm"'),
+        (math.nan, "number", "not a finite number", "write 0.15"),
+        (10**400, "number", "not a finite number", "write 0.15"),
+        (10**400, "length", "not a finite number", 'write "20 mm"'),
+        ("1e40 mm", "length", "beyond any size", 'write "20 mm"'),
+        ("1e-40 mm", "length", "beyond any size", 'write "20 mm"'),
+        ("٣ mm", "length", "does not start with a number", 'write "20 mm"'),
         ("9**9**8 mm", "length", "not one number with one unit", 'write "20 mm"'),
         ("__import__('os') mm", "length", "does not start with a number", 'write "20 mm"'),
         ("1 mm; 2 mm", "length", "not one number with one unit", 'write "20 mm"'),
@@ -190,17 +194,26 @@ def test_conversions_leave_no_dust() -> None:
     assert units.quantity("2.536 g*cm2", "inertia") == 2.536e-7
 
 
-def test_our_definitions_agree_with_pints_own_registry() -> None:
+def test_our_definitions_agree_with_pints_own_units() -> None:
     import pint
 
     full = pint.UnitRegistry()
     ours = {"revolutions_per_minute": "revolution / minute"}
     for name, _, _ in units.known_units():
-        theirs = full.Quantity(1, ours.get(name, name))
-        mine = units._registry().Quantity(1, name)
-        assert float(mine.to_base_units().magnitude) == pytest.approx(
-            float(theirs.to_base_units().to(str(mine.to_base_units().units)).magnitude), rel=1e-12
-        ), name
+        theirs = full.Quantity(1, ours.get(name, name)).to_base_units()
+        mine = units.Q(f"1 {name}").to_base_units()
+        assert mine.magnitude == pytest.approx(theirs.to(str(mine.units)).magnitude, rel=1e-12), name
+
+
+def test_pint_reads_our_definitions_as_we_do() -> None:
+    for name, spellings, _ in units.known_units():
+        unit = product(factors(name))
+        base = units.Q(f"1 {spellings[-1]}").to_base_units()
+        assert unit.factor + unit.offset == pytest.approx(base.magnitude, rel=1e-14), name
+        powers = dict(base.dimensionality)
+        order = ("[length]", "[mass]", "[time]", "[current]", "[temperature]")
+        assert unit.dimension == tuple(powers.pop(one, 0) for one in order), name
+        assert not powers, name
 
 
 def test_known_units_name_what_they_measure() -> None:
@@ -219,8 +232,8 @@ def test_a_quantity_at_a_prompt() -> None:
         units.Q("1,5 mm")
 
 
-def test_pint_is_loaded_only_when_a_quantity_is_read() -> None:
-    code = "import sys, geometry.units; assert 'pint' not in sys.modules"
+def test_reading_a_quantity_needs_no_pint() -> None:
+    code = "import sys, geometry.units as u; u.quantity('1 N', 'force'); assert 'pint' not in sys.modules"
     subprocess.run([sys.executable, "-c", code], check=True)
 
 
