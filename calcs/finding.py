@@ -18,6 +18,9 @@ def over(band: Band, function: Callable[[float], Any]) -> Band:
     return Band(min(low, nominal, high), nominal, max(low, nominal, high))
 
 
+ROUNDING = 1e-9  # relative; what arithmetic in floats may lose
+
+
 @dataclass(frozen=True)
 class Finding:
     """What a check function found, in SI: a value, its limit, a verdict, and words for people.
@@ -47,6 +50,11 @@ def not_checked(note: str, remedy: str = "", *, asked: bool = True) -> Finding:
     return Finding(None, "NOT CHECKED", note=note, remedy=remedy, asked=asked)
 
 
+def _reaches(more: float, less: float) -> bool:
+    """Compare to rounding: 1.5 mm made of 14 - 12.5 reaches 1.5 mm."""
+    return more >= less or math.isclose(more, less, rel_tol=ROUNDING)
+
+
 def at_most(
     value: float | Band,
     limit: float | None,
@@ -61,9 +69,9 @@ def at_most(
     judged = float(value.high if isinstance(value, Band) else value)
     if limit is None or math.isnan(judged):
         return Finding(value, "NOT CHECKED", limit, cautions=cautions, note=note)
-    verdict: Verdict = "PASS" if judged <= limit else above
-    if fail_above is not None and judged > limit:
-        verdict = "FAIL" if judged > fail_above else "WARN"
+    verdict: Verdict = "PASS" if _reaches(limit, judged) else above
+    if fail_above is not None and verdict != "PASS":
+        verdict = "WARN" if _reaches(fail_above, judged) else "FAIL"
     return Finding(
         value, verdict, limit, judged, "at most", cautions, "" if verdict == "PASS" else remedy, note
     )
@@ -83,9 +91,9 @@ def at_least(
     judged = float(value.low if isinstance(value, Band) else value)
     if limit is None or math.isnan(judged):
         return Finding(value, "NOT CHECKED", limit, cautions=cautions, note=note)
-    verdict: Verdict = "PASS" if judged >= limit else below
-    if fail_below is not None and judged < limit:
-        verdict = "FAIL" if judged < fail_below else "WARN"
+    verdict: Verdict = "PASS" if _reaches(judged, limit) else below
+    if fail_below is not None and verdict != "PASS":
+        verdict = "WARN" if _reaches(judged, fail_below) else "FAIL"
     return Finding(
         value, verdict, limit, judged, "at least", cautions, "" if verdict == "PASS" else remedy, note
     )

@@ -12,6 +12,7 @@ PLAIN = 2.0  # arm per length that a plain guide should keep under; common pract
 
 @check(
     "guide.binding",
+    asked_by=("guide.length",),
     formula="arm / length <= 1 / (2 mu)",
     source="equilibrium of a guide carried at its edges; 2:1 for plain guides: common practice, no source",
 )

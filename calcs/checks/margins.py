@@ -12,6 +12,9 @@ from calcs.finding import Finding, at_least
 DYNAMIC = 1.25  # torque margin at speed: AIAA S-114 (from memory)
 STATIC = 2.0  # torque margin at stall: AIAA S-114 (from memory)
 MARGINS = f"{LINE}; margins 1.25 and 2.0 after AIAA S-114 (from memory)"
+ELECTRICAL = ("motor.resistance", "motor.torque_constant", "motor.stall_torque")  # a motor to be judged
+SPEED_FAULT = "more ratio, a longer motor, a higher supply voltage or a lower speed"
+STALL_FAULT = "more ratio, a longer motor or a higher supply voltage"
 
 
 def _margin(available: float, needed: float, limit: float, fault: str) -> Finding:
@@ -22,15 +25,12 @@ def _margin(available: float, needed: float, limit: float, fault: str) -> Findin
     )
 
 
-SPEED_FAULT = "more ratio, a longer motor, a higher supply voltage or a lower speed"
-STALL_FAULT = "more ratio, a longer motor or a higher supply voltage"
-
-
 @check(
     "motor.dynamic_margin.nominal",
     formula="((U - kt omega) / R - I0) kt / T",
     source=MARGINS,
     limit=DYNAMIC,
+    asked_by=ELECTRICAL,
 )
 def dynamic_nominal(available_torque_nm: float, needed_torque_nm: float, limit: float = DYNAMIC) -> Finding:
     """Torque at speed over torque needed: nominal."""
@@ -42,6 +42,7 @@ def dynamic_nominal(available_torque_nm: float, needed_torque_nm: float, limit: 
     formula="((U - kt omega) / R - I0) kt / T",
     source=MARGINS,
     limit=DYNAMIC,
+    asked_by=ELECTRICAL,
 )
 def dynamic_friction(
     available_torque_nm: float, worst_needed_torque_nm: float, limit: float = DYNAMIC
@@ -55,6 +56,7 @@ def dynamic_friction(
     formula="((U - kt omega) / R - I0) kt / T",
     source=MARGINS,
     limit=DYNAMIC,
+    asked_by=ELECTRICAL,
 )
 def dynamic_supply(
     low_supply_torque_nm: float, worst_needed_torque_nm: float, limit: float = DYNAMIC
@@ -68,6 +70,7 @@ def dynamic_supply(
     formula="((U - kt omega) / R(T) - I0) kt / T",
     source=MARGINS,
     limit=DYNAMIC,
+    asked_by=ELECTRICAL,
 )
 def dynamic_warm(
     warm_torque_nm: float,
@@ -83,6 +86,8 @@ def dynamic_warm(
     cold = low_supply_torque_nm / torque_constant_nm_a + no_load_current_a
     asked = limit * worst_needed_torque_nm / torque_constant_nm_a + no_load_current_a
     passing = REFERENCE_C + (cold / asked - 1.0) / COPPER_PER_K
+    if passing < REFERENCE_C:
+        return found
     return replace(found, note=f"{found.note}; {limit:g} is reached with the winding at {passing:.0f} degC")
 
 
@@ -91,6 +96,7 @@ def dynamic_warm(
     formula="(U / R - I0) kt / T",
     source=MARGINS,
     limit=STATIC,
+    asked_by=ELECTRICAL,
 )
 def static_nominal(stall_torque_nm: float, load_torque_nm: float, limit: float = STATIC) -> Finding:
     """Stall torque over torque needed at rest: nominal."""
@@ -102,6 +108,7 @@ def static_nominal(stall_torque_nm: float, load_torque_nm: float, limit: float =
     formula="(U / R - I0) kt / T",
     source=MARGINS,
     limit=STATIC,
+    asked_by=ELECTRICAL,
 )
 def static_friction(stall_torque_nm: float, worst_load_torque_nm: float, limit: float = STATIC) -> Finding:
     """Stall torque over torque needed at rest: worst friction and gear efficiency."""
@@ -113,6 +120,7 @@ def static_friction(stall_torque_nm: float, worst_load_torque_nm: float, limit: 
     formula="(U / R - I0) kt / T",
     source=MARGINS,
     limit=STATIC,
+    asked_by=ELECTRICAL,
 )
 def static_supply(
     low_supply_stall_torque_nm: float, worst_load_torque_nm: float, limit: float = STATIC
@@ -126,6 +134,7 @@ def static_supply(
     formula="(U / R(T) - I0) kt / T",
     source=MARGINS,
     limit=STATIC,
+    asked_by=ELECTRICAL,
 )
 def static_warm(warm_stall_torque_nm: float, worst_load_torque_nm: float, limit: float = STATIC) -> Finding:
     """Stall torque over torque needed at rest: worst friction, lowest supply, warm winding."""

@@ -17,7 +17,7 @@ from calcs.mass import MassProperties
 from calcs.materials import material
 from geometry.bodies import Body, FileShape
 from geometry.screw import threaded_screw
-from geometry.stack import bodies_of
+from geometry.stack import bodies_of, unplaced_of
 from geometry.thread_ends import threaded_bore
 from geometry.thread_properties import threaded_solid
 from geometry.units import Band
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
 CLOSED = "closed forms, parallel-axis theorem; threads: area of the outline turned about the axis (Pappus)"
 AGREES = 0.02  # how far bodies and motion.mass may differ; our own choice
+PARTS = ("motor", "gear", "encoder", "screw", "nut")
 UNCOUNTED = ("cable",)  # room for the cable, not the cable
 
 
@@ -76,11 +77,15 @@ class Weighed:
 
 @derived()
 def weighed_bodies(
-    bodies: tuple[Body, ...], thread_record: Thread, screw_solid: MassProperties | None = None
+    design: Design, bodies: tuple[Body, ...], thread_record: Thread, screw_solid: MassProperties | None = None
 ) -> tuple[Weighed, ...]:
     """Mass properties of the actuator's own bodies and of what it moves, each or what it lacks."""
     counted = [b for b in bodies if (b.part_of_actuator or b.moves) and b.name not in UNCOUNTED]
-    return tuple(_weighed(body, thread_record, screw_solid) for body in counted)
+    own = (part for part in unplaced_of(design) if part.name in PARTS)
+    return (
+        *(_weighed(body, thread_record, screw_solid) for body in counted),
+        *(Weighed(part.name, part.name == "nut", None, ", ".join(part.fields)) for part in own),
+    )
 
 
 def _weighed(body: Body, thread: Thread, screw_solid: MassProperties | None) -> Weighed:
@@ -88,7 +93,7 @@ def _weighed(body: Body, thread: Thread, screw_solid: MassProperties | None) -> 
     if isinstance(body.shape, FileShape):
         return Weighed(body.name, body.moves, None, f"{body.name} is a file: `make` fills it in")
     if body.mass_kg is None and known is None:
-        what = f"a known material or the mass of {body.name}"
+        what = f"mass or a known material of {body.name}"
         return Weighed(body.name, body.moves, None, what)
     density = 1.0 if known is None else known.density_kg_m3
     if body.name == "screw" and screw_solid is not None:
@@ -243,10 +248,9 @@ inertia_xy, inertia_xz, inertia_yz = (_tensor_row(*pair) for pair in ((0, 1), (0
     source="plausibility: our own choice of 2 %",
     margin_kind="none",
 )
-def moving(bodies: tuple[Body, ...], weighed_bodies: tuple[Weighed, ...], carried_mass_kg: float) -> Finding:
+def moving(weighed_bodies: tuple[Weighed, ...], carried_mass_kg: float) -> Finding:
     """Mass of the bodies that move with the nut, against motion.mass."""
-    own = {body.name for body in bodies if body.part_of_actuator}
-    carried = [w for w in weighed_bodies if w.moves and w.name not in own]
+    carried = [w for w in weighed_bodies if w.moves and w.name not in PARTS]
     if not carried:
         return info(None, "no [[moving]] body to compare with")
     if lacking := [w.lacks for w in carried if w.lacks]:

@@ -45,8 +45,8 @@ def speed(
         note += f", {motor_speed_rad_s / limit:.2g} times the no-load speed of {limit * 30 / math.pi:.0f} rpm"
         typed = speed_m_s * 1e3 / INCH
         if motor_speed_rad_s / INCH < limit:
-            remedy = f"did you mean {typed:g} mm/s? Else at most "
-        remedy += f"{limit / ratio * lead_m / math.tau * 1e3:.3g} mm/s"
+            remedy = f"did you mean {typed:g} mm/s? Else "
+        remedy += f"at most {limit / ratio * lead_m / math.tau * 1e3:.3g} mm/s"
     return at_most(motor_speed_rad_s, limit, above="WARN", note=note, remedy=remedy)
 
 

@@ -372,6 +372,8 @@ def _curing_torque_nm(
 
 
 def _cure(torque_nm: float, line: MotorLine, worst_needed_nm: float) -> str:
+    if math.isinf(torque_nm):
+        return ""
     if torque_nm <= 0.0:
         return "may jam by its energy alone: a softer stop, a lower speed toward the stop or a rotational dog"
     constants = (line.torque_constant_nm_a, line.no_load_current_a)

@@ -57,6 +57,7 @@ def highest_push_n(peak_force_n: Band, stall_push_n: Band | None = None) -> floa
 @check(
     "strength.buckling",
     unit="N",
+    asked_by=("ends.near",),
     formula="F = C pi^2 E I / L^2 (Euler), below the transition slenderness Johnson's load",
     source="Shigley 9e, sections 4-12 and 4-13; factor 3: common practice, no source",
 )
@@ -98,6 +99,7 @@ def buckling(
     "strength.critical_speed",
     unit="rad/s",
     shown="rpm",
+    asked_by=("ends.near",),
     formula="omega = 0.8 (beta / L)^2 sqrt(E / rho) d3 / 4",
     source="Euler-Bernoulli beam, eigenvalues: Blevins (from memory); 0.8 once: common practice, no source",
 )

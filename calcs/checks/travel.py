@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from calcs.check import check, derived
 from calcs.finding import Finding, at_least, at_most
 from calcs.formulas import gearing, motion
@@ -49,6 +51,7 @@ def _engagement(
     margin_kind="difference",
     formula="z_nut + s_low - z_thread_start >= 1 pitch",
     source=ENGAGED,
+    asked_by=("motion.hard_stops",),
 )
 def engagement_retracted(
     thread_start_m: float,
@@ -69,6 +72,7 @@ def engagement_retracted(
     margin_kind="difference",
     formula="z_thread_end - (z_nut + L_nut + s_high) >= 1 pitch",
     source=ENGAGED,
+    asked_by=("motion.hard_stops",),
 )
 def engagement_extended(
     thread_end_m: float,
@@ -102,25 +106,34 @@ def engagement_extended(
 def order(
     usable_low_m: float,
     usable_high_m: float,
-    sensor_low_m: float,
-    sensor_high_m: float,
-    stop_low_m: float,
-    stop_high_m: float,
     thread_start_m: float,
     thread_end_m: float,
     nut_position_m: float,
     nut_length_m: float,
+    sensor_low_m: float | None = None,
+    sensor_high_m: float | None = None,
+    stop_low_m: float | None = None,
+    stop_high_m: float | None = None,
     limit: float = 0.0,
 ) -> Finding:
     """Smallest step in the order usable end, sensor, hard stop, thread end."""
-    low = [thread_start_m - nut_position_m, stop_low_m, sensor_low_m, usable_low_m]
-    high = [usable_high_m, sensor_high_m, stop_high_m, thread_end_m - nut_position_m - nut_length_m]
-    names = ["thread end", "hard stop", "sensor", "usable end"]
-    steps = [(b - a, first, then) for line, ends in ((low, names), (high, names[::-1]))
-             for a, b, first, then in zip(line, line[1:], ends, ends[1:], strict=False)]  # fmt: skip
+    thread_low, thread_high = thread_start_m - nut_position_m, thread_end_m - nut_position_m - nut_length_m
+    ends = [
+        ("thread end", thread_low, thread_high),
+        ("hard stop", stop_low_m, stop_high_m),
+        ("sensor", sensor_low_m, sensor_high_m),
+        ("usable end", usable_low_m, usable_high_m),
+    ]
+    given = [(name, low, high) for name, low, high in ends if low is not None and high is not None]
+    steps = [
+        (min(inner_low - low, high - inner_high), outer, inner)
+        for (outer, low, high), (inner, inner_low, inner_high) in pairwise(given)
+    ]
     worst, first, then = min(steps)
-    sketch = " < ".join(f"{x * 1e3:g}" for x in low) + " .. " + " < ".join(f"{x * 1e3:g}" for x in high)
-    note = f"thread end, stop, sensor, usable end: {sketch} mm; the smallest step is from {first} to {then}"
+    names = ", ".join(name for name, *_ in given)
+    sketch = " < ".join(f"{low * 1e3:g}" for _, low, _ in given)
+    sketch += " .. " + " < ".join(f"{high * 1e3:g}" for *_, high in reversed(given))
+    note = f"{names}: {sketch} mm; the smallest step is from {first} to {then}"
     if worst == limit == 0.0:
         return Finding(
             worst, "WARN", limit, worst, "at least", note=note, remedy=f"move {first} and {then} apart"

@@ -1,4 +1,4 @@
-"""Every formula run twice: on plain SI floats and on real quantities with units; value and dimension must agree."""
+"""Every formula run twice, on SI floats and on quantities with units: value and dimension must agree."""
 
 from __future__ import annotations
 
@@ -20,16 +20,54 @@ REGISTRY = pint.UnitRegistry()
 
 # plausible sizes of a small drive, so that no branch of a formula is a corner case by accident
 BY_SUFFIX = {
-    "": 0.6, "_m": 0.012, "_m2": 3e-5, "_m4": 7e-11, "_n": 14.0, "_nm": 0.012, "_kg": 0.45, "_s": 0.02, "_m_s": 0.025,
-    "_m_s2": 0.25, "_rad": 0.26, "_rad_s": 420.0, "_rad_s2": 1000.0, "_pa": 2.1e11, "_j": 0.01, "_a": 0.4,
-    "_a2_s": 0.09, "_v": 12.0, "_ohm": 9.5, "_nm_a": 0.0114, "_kg_m2": 1e-7, "_kg_m3": 7850.0, "_k_w": 36.0, "_c": 35.0,
-    "_k": 25.0, "_per_k": 0.0039, "_n_m": 2e5, "_m2_n": 1e-14, "_pa_m_s": 6e4, "_m3": 1e-6, "_w": 1.0, "_nm_m3": 2400.0,
-}  # fmt: skip
+    "": 0.6,
+    "_m": 0.012,
+    "_m2": 3e-5,
+    "_m4": 7e-11,
+    "_n": 14.0,
+    "_nm": 0.012,
+    "_kg": 0.45,
+    "_s": 0.02,
+    "_m_s": 0.025,
+    "_m_s2": 0.25,
+    "_rad": 0.26,
+    "_rad_s": 420.0,
+    "_rad_s2": 1000.0,
+    "_pa": 2.1e11,
+    "_j": 0.01,
+    "_a": 0.4,
+    "_a2_s": 0.09,
+    "_v": 12.0,
+    "_ohm": 9.5,
+    "_nm_a": 0.0114,
+    "_kg_m2": 1e-7,
+    "_kg_m3": 7850.0,
+    "_k_w": 36.0,
+    "_c": 35.0,
+    "_k": 25.0,
+    "_per_k": 0.0039,
+    "_n_m": 2e5,
+    "_m2_n": 1e-14,
+    "_pa_m_s": 6e4,
+    "_m3": 1e-6,
+    "_w": 1.0,
+    "_nm_m3": 2400.0,
+}
 BY_NAME = {
-    "lead_m": 0.0015, "pitch_diameter_m": 0.00725, "friction": 0.15, "yield_pa": 4e8, "length_m": 0.09, "ratio": 4.0,
-    "reference_c": 25.0, "effective_current_a": 0.1, "no_load_current_a": 0.015, "stall_current_a": 1.2, "turns": 10.0,
-    "counts": 64.0, "eigenvalue": 3.9,
-}  # fmt: skip
+    "lead_m": 0.0015,
+    "pitch_diameter_m": 0.00725,
+    "friction": 0.15,
+    "yield_pa": 4e8,
+    "length_m": 0.09,
+    "ratio": 4.0,
+    "reference_c": 25.0,
+    "effective_current_a": 0.1,
+    "no_load_current_a": 0.015,
+    "stall_current_a": 1.2,
+    "turns": 10.0,
+    "counts": 64.0,
+    "eigenvalue": 3.9,
+}
 
 
 @cache

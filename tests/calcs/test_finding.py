@@ -1,0 +1,66 @@
+"""Holding a value against its limit: every verdict, at the edge and beyond."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import pytest
+
+from calcs.finding import Finding, at_least, at_most, info, over
+from geometry.units import Band
+
+BAND = Band(1.0, 2.0, 3.0)
+
+
+@pytest.mark.parametrize(
+    ("value", "limit", "verdict"),
+    [(1.0, 2.0, "PASS"), (2.0, 2.0, "PASS"), (2.1, 2.0, "FAIL"), (BAND, 3.0, "PASS"), (BAND, 2.9, "FAIL")],
+)
+def test_at_most_judges_the_high_end(value: float | Band, limit: float, verdict: str) -> None:
+    found = at_most(value, limit, remedy="r")
+    assert found.verdict == verdict
+    assert found.remedy == ("" if verdict == "PASS" else "r")
+    assert found.judged == (3.0 if isinstance(value, Band) else value)
+
+
+@pytest.mark.parametrize(
+    ("value", "limit", "verdict"),
+    [(3.0, 2.0, "PASS"), (2.0, 2.0, "PASS"), (1.9, 2.0, "FAIL"), (BAND, 1.0, "PASS"), (BAND, 1.1, "FAIL")],
+)
+def test_at_least_judges_the_low_end(value: float | Band, limit: float, verdict: str) -> None:
+    assert at_least(value, limit).verdict == verdict
+
+
+def test_a_second_threshold_parts_warn_from_fail() -> None:
+    assert [at_most(x, 5.0, fail_above=10.0).verdict for x in (5.0, 5.1, 10.0, 10.1)] == [
+        "PASS",
+        "WARN",
+        "WARN",
+        "FAIL",
+    ]
+    assert [at_least(x, 1.5, fail_below=1.0).verdict for x in (1.5, 1.4, 1.0, 0.9)] == [
+        "PASS",
+        "WARN",
+        "WARN",
+        "FAIL",
+    ]
+
+
+def test_a_fault_case_warns_and_no_more() -> None:
+    assert at_most(9.0, 5.0, above="WARN").verdict == "WARN"
+    assert at_least(1.0, 5.0, below="WARN").verdict == "WARN"
+
+
+@pytest.mark.parametrize("judge", [at_most, at_least])
+def test_no_limit_or_no_number_is_not_checked(judge: Callable[..., Finding]) -> None:
+    assert judge(1.0, None).verdict == "NOT CHECKED"
+    assert judge(math.nan, 1.0).verdict == "NOT CHECKED"
+
+
+def test_over_orders_the_ends_of_a_falling_function() -> None:
+    assert over(BAND, lambda x: 6.0 / x) == Band(2.0, 3.0, 6.0)
+
+
+def test_info_judges_nothing() -> None:
+    assert info(3.0, "words").verdict == "INFO"
