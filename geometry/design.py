@@ -183,7 +183,7 @@ def design_schema() -> dict[str, Any]:
 def nearest(places: Mapping[str, Place], field: str) -> Place:
     """Give the place of a dotted field, of the nearest table around it, or (1, 1). No source needed."""
     while field and field not in places:
-        field = re.sub(r"(?:\.?[^.\[\]]+|\[\d+\])$", "", field)
+        field = field[: max(field.rfind("."), field.rfind("["), 0)]
     return places.get(field, (1, 1))
 
 
@@ -202,15 +202,16 @@ def _printable(text: str, allowed: str) -> str:
 
 def _text(name: str) -> str:
     """Read the file's text, or say why it is none."""
-    path = Path(name)
-    if not path.exists():
-        raise InputError(Problem("there is no such file", f"strokebox start {name} writes one", name))
-    if path.is_dir():
-        raise InputError(Problem("this is a folder", "name the design file in it", name))
     try:
-        data = path.read_bytes()
-    except OSError as error:
-        raise InputError(Problem(f"cannot be read: {error.strerror}", "make it readable", name)) from error
+        data = Path(name).read_bytes()
+    except FileNotFoundError as error:
+        raise InputError(
+            Problem("there is no such file", f"strokebox start {name} writes one", name)
+        ) from error
+    except IsADirectoryError as error:
+        raise InputError(Problem("this is a folder", "name the design file in it", name)) from error
+    except (OSError, ValueError) as error:  # ValueError: a NUL in the name
+        raise InputError(Problem(f"cannot be read: {error}", "make it readable", name)) from error
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -225,10 +226,7 @@ def _text(name: str) -> str:
 def _toml(text: str, name: str) -> tuple[dict[str, Any], dict[str, Place]]:
     try:
         raw, places = tomllib.loads(text), toml_places(text)
-    except (
-        ValueError,
-        RecursionError,
-    ) as error:  # TOMLDecodeError is a ValueError; so is a number of 5000 digits
+    except (ValueError, RecursionError) as error:  # also a number of 5000 digits is a ValueError
         raise InputError(syntax_problem(error, text, name)) from error
     if not raw:
         lines = "\n".join(essential_lines(Design))
@@ -241,7 +239,12 @@ def _toml(text: str, name: str) -> tuple[dict[str, Any], dict[str, Place]]:
 def _digest(text: str, files: tuple[str, ...], folder: Path | None) -> str:
     digest = hashlib.sha256(text.encode())
     for file in files if folder is not None else ():
-        content = hashlib.sha256((folder / file).read_bytes()).hexdigest() if folder else ""
+        try:
+            content = hashlib.sha256((folder / file).read_bytes()).hexdigest() if folder else ""
+        except OSError as error:
+            raise InputError(
+                Problem(f"cannot be read: {error.strerror}", "make it readable", file)
+            ) from error
         digest.update(f"\0{file}\0{content}".encode())
     return digest.hexdigest()
 

@@ -20,6 +20,8 @@ from geometry.units import KINDS
 
 T = TypeVar("T")
 
+LONGEST_SHOWN = 60
+
 # What a backslash and a letter became in double quotes, back to the path that was meant.
 _ESCAPED = str.maketrans({"\b": "/b", "\t": "/t", "\n": "/n", "\f": "/f", "\r": "/r", "\\": "/"})
 
@@ -90,7 +92,10 @@ class Limits:
 
 
 def _shown(value: object) -> str:
-    return f'"{value}"' if isinstance(value, str) else f"{value}"
+    """Show a value as TOML writes it, shortened."""
+    text = f'"{value}"' if isinstance(value, str) else str(value)
+    text = text.lower() if isinstance(value, bool) else text
+    return text if len(text) <= LONGEST_SHOWN else f"{text[: LONGEST_SHOWN - 3]}..."
 
 
 def _text_schema(kind: str, form: str) -> dict[str, object]:
@@ -250,16 +255,22 @@ def _check_path(value: object, endings: tuple[str, ...], example: str, folder: P
         )
     if not value.lower().endswith(endings):
         raise refuse(f'"{value}" does not end in {known}', f"export the part as {known} and name that file")
-    if folder is None or (folder / value).is_file():
+    if folder is None or _is_file(folder / value):
         return
-    if "\\" in value and (folder / value.replace("\\", "/")).is_file():
+    if "\\" in value and _is_file(folder / value.replace("\\", "/")):
         raise refuse(f'no file "{value}" beside the design file', f'use /: "{value.replace(chr(92), "/")}"')
-    state = "is a folder" if (folder / value).is_dir() else "is not there"
     near = get_close_matches(Path(value).name, [item.name for item in _beside(folder / value)], 1)
     repair = (
         f'write "{Path(value).with_name(near[0]).as_posix()}"' if near else "put it there or name another"
     )
-    raise refuse(f'the file "{value}" {state} (paths are relative to the design file)', repair)
+    raise refuse(f"the file {_shown(value)} is not there (paths are relative to the design file)", repair)
+
+
+def _is_file(file: Path) -> bool:
+    try:
+        return file.is_file()
+    except OSError:  # a name too long, a folder that may not be entered
+        return False
 
 
 def _beside(file: Path) -> list[Path]:

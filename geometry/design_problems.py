@@ -9,7 +9,14 @@ from typing import Any
 from pydantic import ValidationError
 
 from geometry.design_fields import Section
-from geometry.design_schema import all_sections, example_line, required_lines, section_at, section_of
+from geometry.design_schema import (
+    all_sections,
+    example_line,
+    is_list,
+    required_lines,
+    section_at,
+    section_of,
+)
 from geometry.errors import Problem
 from geometry.toml_places import Path, dotted
 
@@ -79,16 +86,21 @@ def _unknown(path: Path, root: type[Section]) -> tuple[str, str]:
     where = f"[{dotted(path[:-1])}]" if path[:-1] else "a design file"
     near = _near(name, section)
     if near:
-        return f'{where} has no "{name}", did you mean "{near}"', f"write {near}" if path[
-            :-1
-        ] else f"write [{near}]"
+        return (
+            f'{where} has no "{name}", did you mean "{near}"',
+            f"write {near if path[:-1] else _heading(root, near)}",
+        )
     if name in root.model_fields:
-        return f'{where} has no "{name}"', f"it is a section of its own: write [{name}]"
+        return f'{where} has no "{name}"', f"it is a section of its own: write {_heading(root, name)}"
     homes = [home for home, known in all_sections(root) if name in known.model_fields and home]
     if homes:
         return f'{where} has no "{name}"', f"it belongs to {' or '.join(f'[{home}]' for home in homes[:3])}"
     known = ", ".join(section.model_fields) if section else ""
     return f'{where} has no "{name}"', f"take it out; known here: {known}"
+
+
+def _heading(root: type[Section], name: str) -> str:
+    return f"[[{name}]]" if is_list(root.model_fields[name].annotation) else f"[{name}]"
 
 
 def _near(name: str, section: type[Section] | None) -> str:

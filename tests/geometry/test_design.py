@@ -11,7 +11,7 @@ import pydantic
 import pytest
 
 from geometry.bodies import Box, Cylinder, FileShape, Shape
-from geometry.design import Design, design_schema, read, read_text
+from geometry.design import Design, design_schema, nearest, read, read_text
 from geometry.design_bodies import shape_of
 from geometry.design_schema import all_sections, essential_lines, marker
 from geometry.errors import InputError
@@ -232,6 +232,23 @@ def test_a_missing_file_and_a_folder(tmp_path: Path) -> None:
         read(tmp_path / "lift.toml")
     with pytest.raises(InputError, match="this is a folder; name the design file in it"):
         read(tmp_path)
+
+
+def test_names_that_the_system_refuses(tmp_path: Path) -> None:
+    for name in ("a\0b", "x" * 5000):
+        with pytest.raises(InputError, match="cannot be read"):
+            read(tmp_path / name)
+    file = tmp_path / "a.toml"
+    file.write_text(f'{TEN_LINES}\nshape = "{"x" * 5000}.step"', encoding="utf-8")
+    with pytest.raises(InputError, match=r"the file .* is not there"):
+        read(file)
+
+
+def test_a_key_with_brackets_still_has_a_place() -> None:
+    (problem,) = problems(f'{TEN_LINES}\n"a[b.c" = 1')
+    assert problem.startswith("design.toml:11:1: nut.a[b.c: [nut] has no")
+    assert nearest({"a": (3, 1)}, "a[b.c][0].d") == (3, 1)
+    assert nearest({}, "a[b.c][0].d") == (1, 1)
 
 
 def test_a_misspelt_key_hides_the_field_that_is_missing_for_it() -> None:
