@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import NamedTuple
 
 from geometry.unit_text import FACTOR, UNIT, UnitError, spelled
@@ -70,7 +70,7 @@ def names() -> dict[str, str]:
 
 def definitions() -> list[str]:
     """Give the definitions as pint takes them. Source: `units.txt`."""
-    text = files("geometry").joinpath("units.txt").read_text(encoding="utf-8")
+    text = Path(__file__).with_name("units.txt").read_text(encoding="utf-8")
     return [line for line in text.splitlines() if line and not line.startswith("#")]
 
 
