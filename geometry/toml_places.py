@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from bisect import bisect_right
 
 Place = tuple[int, int]
 Path = tuple[str | int, ...]
@@ -27,77 +28,86 @@ def toml_places(text: str) -> dict[str, Place]:
 
     Raises nothing for a text that tomllib reads. Source: TOML 1.0.0.
     """
-    places: dict[str, Place] = {}
-    starts = [0, *(match.end() for match in re.finditer("\n", text))]
-    tables: dict[Path, int] = {}
+    scanner = _Scanner(text)
+    at, table = scanner.skip(0), ()  # type: int, Path
+    while at < len(text):
+        if text[at] == "[":
+            table, at = scanner.header(at)
+        else:
+            at = scanner.pair(table, at)
+        at = scanner.skip(at)
+    return scanner.places
 
-    def note(path: Path, at: int) -> None:
-        from bisect import bisect_right
 
-        line = bisect_right(starts, at)
-        places.setdefault(dotted(path), (line, at - starts[line - 1] + 1))
+class _Scanner:
+    """Walks through a text that tomllib has accepted; each method takes an index and gives the next."""
 
-    def skip(at: int) -> int:
-        found = _SPACE.match(text, at)
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.places: dict[str, Place] = {}
+        self.line_starts = [0, *(match.end() for match in re.finditer("\n", text))]
+        self.last_item: dict[Path, int] = {}  # of each array of tables
+
+    def note(self, path: Path, at: int) -> None:
+        line = bisect_right(self.line_starts, at)
+        self.places.setdefault(dotted(path), (line, at - self.line_starts[line - 1] + 1))
+
+    def skip(self, at: int) -> int:
+        """Step over white space and comments."""
+        found = _SPACE.match(self.text, at)
         return found.end() if found else at
 
-    def key(at: int) -> tuple[Path, int]:
-        parts: list[str | int] = []
-        while (found := _KEY_PART.match(text, at)) is not None:
-            raw = found[1]
-            parts.append(next(iter(tomllib.loads(f"{raw} = 0"))) if raw[0] in "\"'" else raw)
-            at = found.end()
-            if text[at : at + 1] != ".":
-                break
-            at += 1
-        return tuple(parts), at
-
-    def pair(prefix: Path, at: int) -> int:
-        start = at
-        parts, at = key(at)
-        for depth in range(1, len(parts) + 1):
-            note(prefix + parts[:depth], start)
-        return value(prefix + parts, skip(at + 1))
-
-    def value(path: Path, at: int) -> int:
-        opening = text[at : at + 1]
-        if opening and opening in "[{":
-            return items(path, at + 1, "]" if opening == "[" else "}")
-        found = _STRING.match(text, at) or _SCALAR.match(text, at)
-        return found.end() if found else at + 1
-
-    def items(path: Path, at: int, closing: str) -> int:
-        count = 0
-        while (at := skip(at)) < len(text) and text[at] != closing:
-            if text[at] == ",":
-                at += 1
-            elif closing == "}":
-                at = pair(path, at)
-            else:
-                note((*path, count), at)
-                at = value((*path, count), at)
-                count += 1
-        return at + 1
-
-    def header(at: int) -> tuple[Path, int]:
-        several = text.startswith("[[", at)
-        parts, end = key(at + 1 + several)
+    def header(self, at: int) -> tuple[Path, int]:
+        """Read `[a.b]` or `[[a.b]]`; below an array of tables a path means its last item."""
+        several = self.text.startswith("[[", at)
+        parts, end = self.key(at + 1 + several)
         path: Path = ()
         for depth, part in enumerate(parts, 1):
             path = (*path, part)
             if several and depth == len(parts):
-                tables[path] = tables.get(path, -1) + 1
-            note(path, at)
-            if path in tables:
-                path = (*path, tables[path])
-                note(path, at)
+                self.last_item[path] = self.last_item.get(path, -1) + 1
+            self.note(path, at)
+            if path in self.last_item:
+                path = (*path, self.last_item[path])
+                self.note(path, at)
         return path, end + 1 + several
 
-    at, prefix = skip(0), ()  # type: int, Path
-    while at < len(text):
-        if text[at] == "[":
-            prefix, at = header(at)
-        else:
-            at = pair(prefix, at)
-        at = skip(at)
-    return places
+    def key(self, at: int) -> tuple[Path, int]:
+        """Read a key, bare or quoted, with its dots."""
+        parts: list[str | int] = []
+        while (found := _KEY_PART.match(self.text, at)) is not None:
+            raw = found[1]
+            parts.append(next(iter(tomllib.loads(f"{raw} = 0"))) if raw[0] in "\"'" else raw)
+            at = found.end()
+            if self.text[at : at + 1] != ".":
+                break
+            at += 1
+        return tuple(parts), at
+
+    def pair(self, table: Path, at: int) -> int:
+        """Read `key = value`; a dotted key makes the tables on its way."""
+        parts, end = self.key(at)
+        for depth in range(1, len(parts) + 1):
+            self.note(table + parts[:depth], at)
+        return self.value(table + parts, self.skip(end + 1))
+
+    def value(self, path: Path, at: int) -> int:
+        opening = self.text[at : at + 1]
+        if opening and opening in "[{":
+            return self.items(path, at + 1, "]" if opening == "[" else "}")
+        found = _STRING.match(self.text, at) or _SCALAR.match(self.text, at)
+        return found.end() if found else at + 1
+
+    def items(self, path: Path, at: int, closing: str) -> int:
+        """Read what stands between brackets or braces."""
+        count = 0
+        while (at := self.skip(at)) < len(self.text) and self.text[at] != closing:
+            if self.text[at] == ",":
+                at += 1
+            elif closing == "}":
+                at = self.pair(path, at)
+            else:
+                self.note((*path, count), at)
+                at = self.value((*path, count), at)
+                count += 1
+        return at + 1
