@@ -16,7 +16,7 @@ Progress = Callable[[str, int, int], None]
 
 
 def console(stream: IO[str] | None = None) -> Console:
-    """Open a console on standard output, or on a stream that gets plain text (rich is loaded here, not before)."""
+    """Open a console on standard output, or on a stream that gets plain text; rich is loaded here."""
     from rich.console import Console
 
     out = Console(file=stream, highlight=False, emoji=False, markup=False, soft_wrap=False)
@@ -39,9 +39,24 @@ def table(*columns: str, numeric: tuple[str, ...] = (), flexible: str = "") -> T
     return made
 
 
+def paragraph(text: str, indent: int = 2) -> str:
+    """Wrap a text to the width with a hanging indent, long words whole."""
+    import textwrap
+
+    first, rest = " " * indent, " " * (indent + 2)
+    return textwrap.fill(
+        text,
+        WIDTH,
+        initial_indent=first,
+        subsequent_indent=rest,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+
+
 @contextmanager
 def progress_bar(wanted: bool) -> Iterator[Progress | None]:
-    """Give a callback (stage, done, total) that draws a bar on standard error, or None when it is not a terminal."""
+    """Give a callback (stage, done, total) that draws a bar on standard error; None off a terminal."""
     import sys
 
     if not wanted or not sys.stderr.isatty():

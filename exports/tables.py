@@ -8,27 +8,30 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 CHECK_COLUMNS = (
-    "id", "title", "verdict", "value", "low", "high", "limit", "margin", "unit", "margin_kind", "source", "remedy",
+    "id", "title", "verdict", "value", "low", "high", "limit", "margin", "unit", "margin_kind", "source",
+    "remedy",
 )  # fmt: skip
 PAIR_COLUMNS = (
     "a", "b", "kind", "verdict", "gap_low_mm", "gap_mm", "gap_high_mm", "required_mm", "at_travel_mm",
-    "below_required_from_mm", "below_required_to_mm", "clash_from_mm", "clash_to_mm", "overlap_mm3", "remedies",
+    "below_required_from_mm", "below_required_to_mm", "clash_from_mm", "clash_to_mm", "overlap_mm3",
+    "remedies",
 )  # fmt: skip
 
 
 def checks_csv(rows: Iterable[Mapping[str, Any]]) -> str:
     """Write the rows of `check --json` as CSV; a band stands as value (nominal), low and high."""
-    return _csv(CHECK_COLUMNS, (_check_row(row) for row in rows))
+    return csv_text(CHECK_COLUMNS, (_check_row(row) for row in rows))
 
 
 def pairs_csv(pairs: Iterable[Mapping[str, Any]]) -> str:
     """Write the pairs of `fit --json` as CSV, in mm and mm3."""
-    return _csv(PAIR_COLUMNS, (_pair_row(pair) for pair in pairs))
+    return csv_text(PAIR_COLUMNS, (_pair_row(pair) for pair in pairs))
 
 
-def _csv(columns: Sequence[str], rows: Iterable[Sequence[Any]]) -> str:
+def csv_text(columns: Sequence[str], rows: Iterable[Sequence[Any]]) -> str:
+    """Write columns and rows as CSV (RFC 4180); None is an empty cell."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")  # RFC 4180
+    writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(columns)
     writer.writerows(["" if cell is None else cell for cell in row] for row in rows)
     return out.getvalue()

@@ -20,7 +20,7 @@ class Box:
 
 @dataclass(frozen=True)
 class Cylinder:
-    """A cylinder along an axis (mm): centre on the two other axes in the order x, y, z, and its span."""
+    """A cylinder along an axis (mm): its centre on the two other axes (x before y before z), its span."""
 
     axis: Axis
     centre: tuple[float, float]
@@ -33,7 +33,7 @@ Primitive = Box | Cylinder
 
 @dataclass(frozen=True)
 class Shape:
-    """What is added less what is cut; the added pieces meet at most on faces, each cut lies inside one piece."""
+    """What is added less what is cut; added pieces meet at most on faces, each cut lies inside one."""
 
     adds: tuple[Primitive, ...]
     cuts: tuple[Primitive, ...] = ()
@@ -68,7 +68,7 @@ class Body:
 
 @dataclass(frozen=True)
 class Contact:
-    """A pair that is meant to touch: over which travel (None: all of it) and how much overlap is allowed (mm3)."""
+    """A pair that is meant to touch: over which travel (None: all of it), with which overlap (mm3)."""
 
     a: str
     b: str

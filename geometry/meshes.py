@@ -18,6 +18,7 @@ Triangles = NDArray[np.int32]
 
 DEFAULT_TOLERANCE = 0.002  # mm; well below the 0.005 mm to which gaps are promised
 _MERGE = 1e-7  # mm; the kernel's own tolerance: nodes of neighbouring faces that are one point
+_SIDE_BY_SIDE = 1e-6  # mm; what rounding to a file's single precision may join
 _OTHER_AXES: dict[Axis, tuple[int, int, int]] = {"x": (1, 2, 0), "y": (0, 2, 1), "z": (0, 1, 2)}
 _BOX_TRIANGLES = np.array(
     [
@@ -230,8 +231,11 @@ def manifold_of(mesh: Mesh) -> Any:
 
 
 def mesh_from_manifold(solid: Any, chord_error: float) -> Mesh:
-    """Take a mesh back from manifold3d, with the chord error (mm) of what it was made from."""
-    mesh = solid.to_mesh64()
+    """Take a mesh back from manifold3d, with the chord error (mm) of what it was made from.
+
+    Corners that a boolean left side by side become one: in a file they would, and edges would get four faces.
+    """
+    mesh = solid.simplify(_SIDE_BY_SIDE).to_mesh64()
     vertices = np.array(mesh.vert_properties, dtype=np.float64)[:, :3]
     return Mesh(np.ascontiguousarray(vertices), np.array(mesh.tri_verts, dtype=np.int32), chord_error)
 

@@ -28,7 +28,7 @@ def nut_envelope(design: Design) -> Shape | Missing:
     leaves out, the thread's depth, lies inside the screw's own envelope wherever the nut is on its thread; a
     nut that leaves its thread fails by its engagement. Nut against screw is decided on their outlines.
     """
-    outer = _outer(design)
+    outer = nut_blank(design)
     if isinstance(outer, Missing):
         return outer
     bore = thread(design.screw.thread).internal_major_diameter_mm / 2
@@ -40,8 +40,8 @@ def _rounds(shape: Shape) -> Iterator[Cylinder]:
     return (piece for piece in shape.adds if isinstance(piece, Cylinder))
 
 
-def _outer(design: Design) -> Shape | Missing:
-    """The nut without its bore: body, flange, bolt holes."""
+def nut_blank(design: Design) -> Shape | Missing:
+    """Give the nut at s = 0 without its bore (mm): body, flange, bolt holes; or what the design lacks."""
     nut, at = design.nut, stations_of(design)
     if at.nut_near is None or at.nut_far is None or nut.body_diameter is None:
         return missing(design, *_fields(nut))
@@ -151,8 +151,8 @@ def nut_solid(design: Design, *, detailed: bool) -> Any:
         return solid_of(required(nut_envelope(design), "nut"), "nut")
     from geometry import thread_solid
 
-    at, outer = stations_of(design), required(_outer(design), "nut")
-    assert at.nut_near is not None  # _outer needs it
+    at, outer = stations_of(design), required(nut_blank(design), "nut")
+    assert at.nut_near is not None  # nut_blank needs it
     # In the thread's own frame, whose origin is where the screw's thread begins, so that the two mate.
     low = at.nut_near - at.thread_start
     blank = solid_of(raised_shape(outer, -at.thread_start), "nut")

@@ -22,8 +22,9 @@ def test_a_band_keeps_its_ends() -> None:
 def test_a_pair_keeps_its_windows_and_remedies() -> None:
     pair = {
         "a": "flag", "b": "rib", "kind": "travel", "verdict": "FAIL", "required": 0.5, "at_travel": 28.0,
-        "gap": {"low": -0.4, "nominal": -0.4, "high": -0.4}, "below_required": [26.5, 29.7], "clash": [27.0, 29.2],
-        "overlap": {"volume": 1.6, "box": [[0, 0, 0], [1, 1, 1]], "at_travel": 28.0}, "remedies": ["cut it", "or so"],
+        "gap": {"low": -0.4, "nominal": -0.4, "high": -0.4}, "below_required": [26.5, 29.7],
+        "clash": [27.0, 29.2], "remedies": ["cut it", "or so"],
+        "overlap": {"volume": 1.6, "box": [[0, 0, 0], [1, 1, 1]], "at_travel": 28.0},
     }  # fmt: skip
     (back,) = read(pairs_csv([pair]))
     assert list(back) == list(PAIR_COLUMNS)

@@ -7,8 +7,8 @@ from exports.wording import measure, millimetres, number, tally, window
 
 @pytest.mark.parametrize(
     ("value", "text"),
-    [(0.0, "0"), (14.7812, "14.78"), (76595.2, "76595"), (0.0636, "0.0636"), (1e-15, "1.000e-15"), (None, "-"),
-     (2.0, "2"), (-0.4, "-0.4"), (1000.0, "1000"), (999.96, "1000"), (12345678.0, "1.235e+07")],
+    [(0.0, "0"), (14.7812, "14.78"), (76595.2, "76595"), (0.0636, "0.0636"), (1e-15, "1.000e-15"),
+     (None, "-"), (2.0, "2"), (-0.4, "-0.4"), (1000.0, "1000"), (999.96, "1000"), (12345678.0, "1.235e+07")],
 )  # fmt: skip
 def test_numbers_read_as_people_write_them(value: float | None, text: str) -> None:
     assert number(value) == text

@@ -1,0 +1,139 @@
+"""The numbers for people: what was not checked and not proven first, then every check."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import IO, TYPE_CHECKING, Any
+
+from exports.console import console, paragraph, table
+from exports.wording import COLOURS, heading, measure, number, tally
+
+if TYPE_CHECKING:
+    from rich.console import Console
+    from rich.text import Text
+
+Row = Mapping[str, Any]
+
+FIRST_WORDS = {
+    "FAIL": "Fails",
+    "NOT CHECKED": "Not checked",
+    "NOT PROVEN": "Not proven by calculation",
+    "WARN": "Look at these",
+}
+
+
+def print_check(document: Mapping[str, Any], *, stream: IO[str] | None = None, verbosity: int = 0) -> None:
+    """Print the document of `check --json` for people, at most 100 columns wide.
+
+    verbosity -1 prints the verdict alone; 1 adds formula, source and inputs of each check.
+    """
+    out = console(stream)
+    rows: Sequence[Row] = document["checks"]
+    out.print(heading(document["design"]), style="bold")
+    out.print(f"{document['verdict']}  ", style=COLOURS[document["verdict"]], end="")
+    out.print(f"numbers: {tally(row['verdict'] for row in rows)}")
+    if verbosity < 0:
+        return
+    print_matters(out, rows)
+    _print_table(out, rows)
+    _print_cautions(out, rows)
+    _print_asides(out, document)
+    if verbosity > 0:
+        for row in rows:
+            _print_in_full(out, row)
+
+
+def print_matters(out: Console, rows: Sequence[Row]) -> None:
+    """List what a reviewer must know before the table, most serious first."""
+    for verdict in ("NOT CHECKED", "NOT PROVEN", "FAIL", "WARN"):
+        chosen = [row for row in rows if row["verdict"] == verdict]
+        if not chosen:
+            continue
+        out.print()
+        out.print(FIRST_WORDS[verdict], style=COLOURS[verdict])
+        for row in chosen:
+            out.print(paragraph(f"{row['id']}: {_sentence(row)}"))
+
+
+def _sentence(row: Row) -> str:
+    parts = [row["title"]]
+    if row["value"] is not None:
+        parts.append(measure(row["value"], row["unit"]))
+        if row["limit"] is not None:
+            parts.append(f"against {number(row['limit'])} {row['unit']}".rstrip())
+    text = ", ".join(parts)
+    note = row.get("note") or ""
+    return ". ".join(part.rstrip(".") for part in (text, note, row["remedy"] or "") if part) + "."
+
+
+def _print_table(out: Console, rows: Sequence[Row]) -> None:
+    """Print every check under its family, the rest of its id in brackets behind the title."""
+    made = table(
+        "verdict", "check", "value", "limit", "margin", numeric=("value", "limit", "margin"), flexible="check"
+    )
+    family = ""
+    for row in rows:
+        first, _, rest = row["id"].partition(".")
+        if first != family:
+            family = first
+            made.add_row("", _styled(family, "bold"), "", "", "")
+        made.add_row(
+            _styled(row["verdict"], COLOURS[row["verdict"]]),
+            f"{row['title']} [{rest}]",
+            measure(row["value"], row["unit"]),
+            number(row["limit"]),
+            _margin(row),
+        )
+    out.print()
+    out.print(made)
+
+
+def _styled(text: str, style: str) -> Text:
+    from rich.text import Text
+
+    return Text(text, style=style)
+
+
+def _margin(row: Row) -> str:
+    if row["margin"] is None:
+        return "-"
+    return f"x {number(row['margin'], 3)}" if row["margin_kind"] == "ratio" else f"{row['margin']:+.3g}"
+
+
+def _print_cautions(out: Console, rows: Sequence[Row]) -> None:
+    said: dict[str, list[str]] = {}
+    for row in rows:
+        for caution in row["cautions"]:
+            said.setdefault(caution, []).append(row["id"])
+    if said:
+        out.print()
+        out.print("Cautions", style="bold")
+        for caution, ids in said.items():
+            out.print(paragraph(f"{caution} ({', '.join(ids)})"))
+
+
+def _print_asides(out: Console, document: Mapping[str, Any]) -> None:
+    unused = document.get("sections_without_check") or []
+    if unused:
+        out.print()
+        out.print(f"Read, but no check uses it yet: {', '.join(f'[{name}]' for name in unused)}")
+
+
+def _print_in_full(out: Console, row: Row) -> None:
+    out.print()
+    out.print(f"{row['id']}  {row['verdict']}", style=COLOURS[row["verdict"]])
+    out.print(paragraph(f"formula: {row['formula']}"))
+    out.print(paragraph(f"source: {row['source']}"))
+    for name, given in row["inputs"].items():
+        out.print(paragraph(f"{name} = {_input(given)}"))
+    if row.get("note"):
+        out.print(paragraph(row["note"]))
+
+
+def _input(given: Mapping[str, Any]) -> str:
+    value, unit = given["value"], given["unit"]
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return measure(value, unit)
+    if isinstance(value, Mapping) and "low" in value:
+        return measure(value, unit)
+    return f"{value} {unit}".rstrip()

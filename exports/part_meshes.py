@@ -1,0 +1,61 @@
+"""Meshes of the parts as they are made, real threads included, at s = 0 (mm)."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from geometry.bodies import FileShape
+from geometry.frames import required, stations_of
+from geometry.meshes import Mesh, manifold_of, mesh_from_manifold, mesh_of, moved
+from geometry.nut import nut_blank
+from geometry.screw import threaded_screw
+from geometry.thread_ends import threaded_bore
+from geometry.thread_mesh import MeshArrays, nut_mesh, rod_mesh
+from geometry.threads import thread
+
+if TYPE_CHECKING:
+    from geometry.design import Design
+    from geometry.placed import PlacedBody
+
+BEYOND = 1.0  # mm; the threaded tube reaches past the nut's outside, which then cuts it
+
+
+def part_mesh(design: Design, placed: PlacedBody, tolerance: float) -> Mesh:
+    """Mesh a part within `tolerance` (mm): screw and nut with real threads, others by their shape or file.
+
+    Raises ShapeError for sizes that make no part.
+    """
+    body = placed.body
+    if isinstance(body.shape, FileShape):
+        return placed.mesh
+    if body.part_of_actuator and body.name == "screw":
+        return screw_mesh(design, tolerance)
+    if body.part_of_actuator and body.name == "nut":
+        return threaded_nut_mesh(design, tolerance)
+    return mesh_of(body.shape, tolerance)
+
+
+def screw_mesh(design: Design, tolerance: float) -> Mesh:
+    """Mesh the screw with its real thread, journals and chamfers (mm). Raises ShapeError."""
+    start = stations_of(design).thread_start
+    return moved(_mesh(rod_mesh(threaded_screw(design), tolerance), tolerance), (0.0, 0.0, start))
+
+
+def threaded_nut_mesh(design: Design, tolerance: float) -> Mesh:
+    """Mesh the nut with its real internal thread, flange and bolt holes (mm). Raises ShapeError."""
+    at, blank = stations_of(design), required(nut_blank(design), "nut")
+    assert at.nut_near is not None  # nut_blank needs it
+    low, shift = at.nut_near - at.thread_start, (0.0, 0.0, at.thread_start)
+    bore = threaded_bore(thread(design.screw.thread), low, low + design.nut.length, ends="chamfered")
+    outside = mesh_of(blank, tolerance)
+    radius = float(np.abs(outside.vertices[:, :2]).max()) * np.sqrt(2.0) + BEYOND
+    tube = _mesh(nut_mesh(bore, [(radius, low), (radius, low + design.nut.length)], tolerance), tolerance)
+    cut = manifold_of(moved(tube, shift)) ^ manifold_of(outside)
+    return mesh_from_manifold(cut, max(tolerance, outside.chord_error))
+
+
+def _mesh(arrays: MeshArrays, tolerance: float) -> Mesh:
+    vertices, triangles = arrays
+    return Mesh(vertices, triangles.astype(np.int32), tolerance)
