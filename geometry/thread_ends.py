@@ -72,6 +72,11 @@ class ThreadedLength:
     far: ThreadEnd
 
     @property
+    def ends(self) -> tuple[ThreadEnd, ThreadEnd]:
+        """The near end and the far end."""
+        return self.near, self.far
+
+    @property
     def length_mm(self) -> float:
         """From the near to the far end of the thread, cones included."""
         return self.far.height_mm - self.near.height_mm
