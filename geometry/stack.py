@@ -19,12 +19,12 @@ from geometry.errors import InputError, Problem
 from geometry.frames import Missing, missing, raised_shape, stations_of
 from geometry.gears import gear_envelope, gear_problems
 from geometry.motor import cable_envelope, encoder_envelope, motor_envelope, motor_problems
-from geometry.names import unique_names
 from geometry.nut import nut_envelope, nut_problems, nut_solid
 from geometry.screw import screw_envelope, screw_problems, screw_solid
 
 if TYPE_CHECKING:
     from geometry.design import Design
+    from geometry.placed import PlacedBody, Placement
 
 Colour = tuple[float, float, float, float]
 
@@ -273,40 +273,29 @@ def _housing_file(design: Design) -> Iterator[Body]:
 
 
 def solids_of(
-    design: Design, *, detailed: bool, bodies: Iterable[Body] | None = None
+    design: Design, placement: Placement, *, detailed: bool, bodies: Iterable[Body] | None = None
 ) -> tuple[tuple[Body, Any], ...]:
-    """Build each body at s = 0 as one valid solid (TopoDS_Solid, mm), its thread real or a plain cylinder.
+    """Build placed bodies at s = 0 as one valid solid each (TopoDS_Solid, mm), threads real or as cylinders.
 
-    `bodies` limits the work to some of `bodies_of(design)`. A file of several solids gives one pair each,
-    named apart; an STL has no exact solid and is left out. Light and detailed solids have one bounding box.
-    Raises InputError for sizes or files that make no solid.
+    `bodies` limits the work to some of the placement's. An STL has no exact solid and is left out. Light and
+    detailed solids have one bounding box. Raises InputError for sizes that make no solid.
     """
-    wanted = bodies_of(design) if bodies is None else bodies
-    pairs = [pair for body in wanted for pair in _solids(design, body, detailed)]
-    names, _ = unique_names(body.name for body, _ in pairs)
-    named = zip(names, pairs, strict=True)
-    return tuple((replace(body, name=name), solid) for name, (body, solid) in named)
+    wanted = None if bodies is None else {body.name for body in bodies}
+    chosen = [placed for placed in placement.bodies if wanted is None or placed.body.name in wanted]
+    pairs = ((placed.body, _solid(design, placed, detailed)) for placed in chosen)
+    return tuple((body, solid) for body, solid in pairs if solid is not None)
 
 
-def _solids(design: Design, body: Body, detailed: bool) -> Iterator[tuple[Body, Any]]:
+def _solid(design: Design, placed: PlacedBody, detailed: bool) -> Any:
+    from geometry.housing import placed_solid
     from geometry.solids import solid_of
 
-    if isinstance(body.shape, FileShape):
-        yield from _file_solids(design, body, body.shape)
-    elif body.part_of_actuator and body.name == "screw":
-        yield body, screw_solid(design, detailed=detailed)
-    elif body.part_of_actuator and body.name == "nut":
-        yield body, nut_solid(design, detailed=detailed)
-    else:
-        yield body, solid_of(body.shape, body.name)
-
-
-def _file_solids(design: Design, body: Body, shape: FileShape) -> Iterator[tuple[Body, Any]]:
-    from geometry.housing import placed_solid, read_solids
-
-    found = read_solids(shape, design.folder, field=body.name).solids
-    for part in found:
-        solid = placed_solid(part)
-        if solid is not None:
-            name = body.name if len(found) == 1 else f"{body.name}_{part.name}"
-            yield replace(body, name=name, colour=part.colour or body.colour), solid
+    body = placed.body
+    if placed.from_file is not None:
+        return placed_solid(placed.from_file)
+    if body.part_of_actuator and body.name == "screw":
+        return screw_solid(design, detailed=detailed)
+    if body.part_of_actuator and body.name == "nut":
+        return nut_solid(design, detailed=detailed)
+    assert isinstance(body.shape, Shape)  # a file body has its solid from its file
+    return solid_of(body.shape, body.name)

@@ -8,6 +8,7 @@ from geometry.bodies import Body, Box, ClearanceClasses, Contact, Cylinder, File
 from geometry.design import Design, read, read_text
 from geometry.errors import InputError
 from geometry.frames import frames_of, raised_shape
+from geometry.placed import place
 from geometry.solids import bounding_box
 from geometry.stack import bodies_of, classes_of, contacts_of, solids_of, travel_of, unplaced_of
 
@@ -326,7 +327,8 @@ def test_every_body_of_the_demo_is_one_valid_solid_light_and_detailed() -> None:
     from OCP.TopAbs import TopAbs_ShapeEnum
 
     design = read(DEMO)
-    light, detailed = solids_of(design, detailed=False), solids_of(design, detailed=True)
+    placement = place(design)
+    light, detailed = (solids_of(design, placement, detailed=detailed) for detailed in (False, True))
     assert [body.name for body, _ in light] == [body.name for body in bodies_of(design)]
     assert [body for body, _ in light] == [body for body, _ in detailed]
     for (body, plain), (_, real) in zip(light, detailed, strict=True):
@@ -340,7 +342,10 @@ def test_every_body_of_the_demo_is_one_valid_solid_light_and_detailed() -> None:
 def test_solids_are_built_for_the_bodies_that_are_asked_for() -> None:
     design = read(DEMO)
     wanted = [body for body in bodies_of(design) if body.name in {"motor", "rail"}]
-    assert [body.name for body, _ in solids_of(design, detailed=False, bodies=wanted)] == ["motor", "rail"]
+    assert [body.name for body, _ in solids_of(design, place(design), detailed=False, bodies=wanted)] == [
+        "motor",
+        "rail",
+    ]
 
 
 def test_a_file_of_two_solids_gives_two_named_bodies_at_their_place(tmp_path: Path) -> None:
@@ -355,8 +360,8 @@ def test_a_file_of_two_solids_gives_two_named_bodies_at_their_place(tmp_path: Pa
     )
     (tmp_path / "design.toml").write_text(text, encoding="utf-8")
     design = read(tmp_path / "design.toml")
-    motor = [body for body in bodies_of(design) if body.name == "motor"]
-    pairs = solids_of(design, detailed=False, bodies=motor)
-    assert [body.name for body, _ in pairs] == ["motor_left", "motor_right"]
-    low, high = bounding_box(pairs[1][1])
+    found = solids_of(design, place(design), detailed=False)
+    pairs = {body.name: solid for body, solid in found if body.source == "motor.step"}
+    assert list(pairs) == ["left", "right"]
+    low, high = bounding_box(pairs["right"])
     assert (*low, *high) == pytest.approx((5, 0, -16, 7, 2, -14), abs=1e-6)
