@@ -4,24 +4,38 @@ from __future__ import annotations
 
 import importlib
 import inspect
-import math
 import pkgutil
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 import numpy as np
 
 from calcs.finding import Finding, Verdict
-from calcs.naming import bare, factor, shown_unit_of, unit_of
+from calcs.naming import factor
+from calcs.result import Result, overall, row_of
 from geometry.errors import InputError, Problem
-from geometry.units import Band, Measure, convert
+from geometry.units import Measure, convert
 
 if TYPE_CHECKING:
     from calcs.case import Case, Value
 
 MarginKind = Literal["ratio", "difference", "none"]
-ORDER: tuple[Verdict, ...] = ("PASS", "WARN", "NOT PROVEN", "NOT CHECKED", "FAIL")
+
+__all__ = [
+    "Check",
+    "Derivation",
+    "Result",
+    "Signature",
+    "Verdict",
+    "check",
+    "derived",
+    "known_checks",
+    "known_derivations",
+    "overall",
+    "run_check",
+    "run_checks",
+]
 
 
 @dataclass(frozen=True)
@@ -125,65 +139,6 @@ def check(
     return make
 
 
-@dataclass(frozen=True)
-class Result:
-    """One row of the report; numbers in `unit`, finite or None."""
-
-    id: str
-    title: str
-    verdict: Verdict
-    value: float | Band | None
-    limit: float | None
-    margin: float | None
-    unit: str
-    margin_kind: MarginKind
-    inputs: Mapping[str, Mapping[str, Any]]
-    formula: str
-    source: str
-    cautions: tuple[str, ...] = ()
-    remedy: str = ""
-    note: str = ""
-    accepted: str = ""
-    counts: bool = True
-
-    def to_json(self) -> dict[str, Any]:
-        """Give the row as the contract's JSON object, with note, counts and (if so) accepted added."""
-        names = (
-            "id",
-            "title",
-            "verdict",
-            "value",
-            "limit",
-            "margin",
-            "unit",
-            "margin_kind",
-            "inputs",
-            "formula",
-        )
-        row = {name: getattr(self, name) for name in names}
-        row["value"] = _plain(self.value)
-        row["inputs"] = {name: dict(given) for name, given in self.inputs.items()}
-        row |= {
-            "source": self.source,
-            "cautions": list(self.cautions),
-            "remedy": self.remedy,
-            "note": self.note,
-        }
-        return row | {"counts": self.counts} | ({"accepted": self.accepted} if self.accepted else {})
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, Band):
-        return {"low": value.low, "nominal": value.nominal, "high": value.high}
-    return value
-
-
-def overall(results: Iterable[Result]) -> Verdict:
-    """Find the worst verdict by the contract's order; INFO and optional sections left out do not count."""
-    counted = [r.verdict for r in results if r.counts and r.verdict in ORDER]
-    return max(counted, key=ORDER.index, default="PASS")
-
-
 def known_checks() -> tuple[Check, ...]:
     """Collect every check of the modules in calcs/checks, by subject, module and place.
 
@@ -217,18 +172,23 @@ def _collect(kind: type[Entry], key: Callable[[Entry], str]) -> dict[str, Entry]
 def run_checks(case: Case) -> tuple[Result, ...]:
     """Run every known check on a case.
 
-    Raises InputError for [limits] or [[accepted]] of a check that is not known.
+    Raises InputError for [limits] or [[accepted]] of a check that takes none or is not known.
     """
     checks = known_checks()
-    _refuse_unknown(case, {c.id for c in checks})
+    _refuse_unusable(case, checks)
     with np.errstate(all="ignore"):  # what has no finite number is said in the row
         return tuple(run_check(c, case) for c in checks)
 
 
-def _refuse_unknown(case: Case, known: set[str]) -> None:
+def _refuse_unusable(case: Case, checks: tuple[Check, ...]) -> None:
     import difflib
 
-    problems = []
+    problems = [
+        _problem(case, f"limits.{c.id}", f"{c.id} holds nothing against a limit", "leave it out")
+        for c in checks
+        if c.id in case.limits and not c.takes_limit
+    ]
+    known = {c.id for c in checks}
     for section, ids in (("limits", case.limits), ("accepted", case.accepted)):
         for name in ids:
             if name not in known:
@@ -267,7 +227,7 @@ def run_check(checked: Check, case: Case) -> Result:
         finding = checked.function(**arguments)
         if finding.verdict == "NOT CHECKED" and limit is None:
             missing = case.missing(limit_name)
-    return _row(checked, case, finding, values, missing, replaced)
+    return row_of(checked, case, finding, values, missing, replaced)
 
 
 def _limit(checked: Check, case: Case, values: Mapping[str, Value]) -> tuple[float | None, str]:
@@ -288,96 +248,3 @@ def _typed_limit(checked: Check, typed: Measure, case: Case) -> float:
         example = f"write it in {checked.shown}" if checked.unit else "write a plain number"
         message = error.problems[0].message
         raise InputError(_problem(case, f"limits.{checked.id}.limit", message, example)) from error
-
-
-def _row(
-    checked: Check,
-    case: Case,
-    finding: Finding,
-    values: Mapping[str, Value],
-    missing: tuple[str, ...],
-    replaced: str,
-) -> Result:
-    finding = _finite(finding)
-    scale = factor(checked.shown, checked.unit)
-    note, remedy = finding.note, finding.remedy
-    if missing:
-        note = "; ".join(part for part in (f"needs {', '.join(missing)}", note) if part)
-        remedy = remedy or f"give {missing[0]}"
-    return Result(
-        id=checked.id,
-        title=checked.title,
-        verdict=finding.verdict,
-        value=_scaled(finding.value, scale),
-        limit=None if finding.limit is None else _rounded(finding.limit / scale),
-        margin=_margin(finding, checked.margin_kind, scale),
-        unit=checked.shown,
-        margin_kind=checked.margin_kind,
-        inputs={bare(name): _input(name, value) for name, value in values.items()},
-        formula=checked.formula,
-        source=checked.source,
-        cautions=finding.cautions,
-        remedy=remedy,
-        note="; ".join(part for part in (note, replaced) if part),
-        accepted=case.accepted.get(checked.id, ""),
-        counts=_counts(checked, case, finding, missing),
-    )
-
-
-def _counts(checked: Check, case: Case, finding: Finding, missing: tuple[str, ...]) -> bool:
-    """Tell whether the row is part of the overall verdict: NOT CHECKED only where something was asked."""
-    if finding.verdict != "NOT CHECKED":
-        return True
-    return any(map(case.states, checked.asked_by)) or (not missing and finding.asked)
-
-
-def _finite(finding: Finding) -> Finding:
-    """Replace what is not finite by None and say so; a row never carries NaN or infinity."""
-    value = finding.value
-    ends = tuple(value) if isinstance(value, Band) else (value,)
-    if any(end is not None and not math.isfinite(end) for end in ends):
-        words = "the physics gives no finite number here"
-        note = f"{finding.note}; {words}" if finding.note else words
-        verdict: Verdict = "NOT CHECKED" if finding.verdict == "INFO" else finding.verdict
-        finding = replace(finding, value=None, verdict=verdict, note=note)
-    if finding.limit is not None and not math.isfinite(finding.limit):
-        finding = replace(finding, limit=None)
-    return finding
-
-
-def _margin(finding: Finding, kind: MarginKind, scale: float) -> float | None:
-    judged, limit = finding.judged, finding.limit
-    if judged is None or limit is None or kind == "none" or not math.isfinite(judged):
-        return None
-    if kind == "difference":
-        return _rounded((limit - judged if finding.sense == "at most" else judged - limit) / scale)
-    above, below = (limit, judged) if finding.sense == "at most" else (judged, limit)
-    return _rounded(above / below) if below > 0.0 else None
-
-
-def _input(name: str, value: Value) -> dict[str, Any]:
-    """Write an input for people: its value in the unit of the trade, and where it came from."""
-    unit = shown_unit_of(name)
-    raw = value.value
-    shown: Any = raw if isinstance(raw, str | bool | int) else _words(raw)
-    if isinstance(raw, float | Band):
-        shown = _plain(_scaled(raw, factor(unit, unit_of(name))))
-    return {"value": shown, "unit": unit, "origin": value.origin, "field": value.field}
-
-
-def _words(value: Any) -> str:
-    """Write a record, or a row of them by their names, for people."""
-    if isinstance(value, tuple) and not isinstance(value, Band):
-        return ", ".join(str(getattr(entry, "name", entry)) for entry in value)
-    return "" if isinstance(value, Band) else str(value)
-
-
-def _scaled(value: float | Band | None, scale: float) -> float | Band | None:
-    if isinstance(value, Band):
-        return Band(*(_rounded(end / scale) for end in value))
-    return None if value is None else _rounded(value / scale)
-
-
-def _rounded(number: float) -> float:
-    """Drop the digits that only the unit's factor brought in (12 significant digits stay)."""
-    return float(f"{float(number):.12g}")

@@ -365,4 +365,5 @@ def sag(
     """Sag from power loss until the load is held."""
     brake_angle = brake_travel_rad / (ratio if brake_on == "motor" else 1.0)
     value = float(gearing.lost_motion_m(lead_m, lost_angle_rad + brake_angle))
-    return at_most(value, limit, note="true only while drive.holding or a brake holds the load")
+    note = "true only while drive.holding or a brake holds the load"
+    return at_most(value, limit, note=note, remedy="less backlash, or a brake that turns less until it holds")

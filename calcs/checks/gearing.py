@@ -44,6 +44,14 @@ def lost_angle_rad(
     return (gear_backlash_rad or 0.0) + coupling_backlash_rad
 
 
+@derived("motion.repeatability")
+def lost_motion_limit_m(
+    repeatability_m: float | None = None, wanted_step_m: float | None = None
+) -> float | None:
+    """Lost motion that is allowed (m): the wanted repeatability, else the largest acceptable step."""
+    return wanted_step_m if repeatability_m is None else repeatability_m
+
+
 @check(
     "gearing.ratio",
     formula="i = product of 1 + z_ring / z_sun",
@@ -171,7 +179,7 @@ def torque(raising_torque_nm: Band, limit: float | None = None) -> Finding:
     shown="um",
     formula="lead * backlash / 2 pi + play where the load does not seat the nut",
     source="definition of lead",
-    limit="wanted_step_m",
+    limit="lost_motion_limit_m",
 )
 def lost_motion(
     lead_m: float,

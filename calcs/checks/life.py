@@ -7,6 +7,7 @@ import math
 from calcs.check import check, derived
 from calcs.finding import Finding, at_most
 from calcs.formulas import nut, screw
+from calcs.materials import material
 from geometry.units import Band
 
 PRESSURE = "Shigley 9e, eq. 8-10; the share of the flank that carries: common practice, no source"
@@ -43,10 +44,17 @@ def sliding_m_s(speed_m_s: float, lead_m: float, pitch_diameter_m: float) -> flo
     asked_by=("nut.pressure_limit",),
 )
 def pressure(
-    nut_pressure_pa: float, turns: float, area_factor: float | None = None, limit: float | None = None
+    nut_pressure_pa: float,
+    turns: float,
+    area_factor: float | None = None,
+    nut_material: str = "",
+    limit: float | None = None,
 ) -> Finding:
     """Pressure on the nut's flanks at the highest force."""
-    note = "no nut.area_factor: the whole flank is counted; a plastic nut carries on a share of it"
+    known = material(nut_material)
+    note = "no nut.area_factor: the whole flank is counted"
+    if known is None or known.plastic:
+        note += "; a plastic nut carries on 0.25 to 0.75 of it"
     needed = "" if limit is None else f"a nut {nut_pressure_pa / limit:.2f} times as long"
     return at_most(nut_pressure_pa, limit, remedy=needed, note=note if area_factor is None else "")
 
@@ -102,10 +110,13 @@ def wear(
     value = Band(
         *(float(nut.axial_wear_m(nut.wear_depth_m(k, pressure_pa, slid), flank_angle_rad)) for k in spread)
     )
-    found = at_most(value, limit, note=f"{way / 1e3:.3g} km of travel, {slid / 1e3:.0f} km along the helix")
-    if found.verdict == "NOT CHECKED" or limit is None or value.low > limit:
-        return found
+    words = f"{way / 1e3:.3g} km of travel, {slid / 1e3:.0f} km along the helix"
+    if limit is None:
+        return at_most(value, limit, note=words)
+    if value.low > limit:
+        remedy = f"at most {cycles * limit / value.low:.3g} cycles even at the best, or a longer nut"
+        return at_most(value, limit, note=words, remedy=remedy)
     remedy = "test it, or plan to measure the play"
     if value.high > limit:
         remedy += f"; the high end passes up to {cycles * limit / value.high:.3g} cycles"
-    return Finding(value, "NOT PROVEN", limit, value.high, "at most", remedy=remedy, note=found.note)
+    return Finding(value, "NOT PROVEN", limit, value.high, "at most", remedy=remedy, note=words)

@@ -88,10 +88,23 @@ def weighed_bodies(
     )
 
 
+@derived()
+def parts_without_body(design: Design) -> tuple[str, ...]:
+    """Parts that the design gives without any shape, so that their mass is not counted."""
+    return tuple(part.name for part in unplaced_of(design) if not part.fields)
+
+
 def _weighed(body: Body, thread: Thread, screw_solid: MassProperties | None) -> Weighed:
     known = material(body.material) if body.material else None
+    if isinstance(body.shape, FileShape) and body.mass_kg is not None and body.centre is not None:
+        unknown = np.full((3, 3), np.nan)
+        return Weighed(
+            body.name,
+            body.moves,
+            MassProperties(body.mass_kg, np.array(point_in_metres(body.centre)), unknown),
+        )
     if isinstance(body.shape, FileShape):
-        return Weighed(body.name, body.moves, None, f"{body.name} is a file: `make` fills it in")
+        return Weighed(body.name, body.moves, None, f"mass and centre of {body.name}, which is a file")
     if body.mass_kg is None and known is None:
         what = f"mass or a known material of {body.name}"
         return Weighed(body.name, body.moves, None, what)
@@ -162,6 +175,11 @@ def _along(
             f"needs {', '.join(lacking)}", f"give {lacking[0]}" if lacking else "", asked=False
         )
     values = [float(number(pose.properties)) for pose in poses]
+    if not np.isfinite(values).all():
+        files = ", ".join(
+            w.name for w in weighed if w.properties and np.isnan(w.properties.tensor_kg_m2).any()
+        )
+        return not_checked(f"the inertia of {files} is not known: a file", asked=False)
     low, high = poses[0].travel_m * 1e3, poses[2].travel_m * 1e3
     note = f"over s = {low:g} to {high:g} mm; the middle value at s = {poses[1].travel_m * 1e3:g} mm"
     if max(values) - min(values) <= 1e-12 * max(map(abs, values)):
@@ -177,11 +195,16 @@ def _along(
     source=CLOSED,
     margin_kind="none",
 )
-def total(assembly_poses: tuple[Pose, ...], weighed_bodies: tuple[Weighed, ...]) -> Finding:
+def total(
+    assembly_poses: tuple[Pose, ...], weighed_bodies: tuple[Weighed, ...], parts_without_body: tuple[str, ...]
+) -> Finding:
     """Mass of the actuator with what it moves."""
     found = _along(assembly_poses, weighed_bodies, lambda whole: whole.mass_kg)
     parts = ", ".join(f"{w.name} {w.properties.mass_kg * 1e3:.3g} g" for w in weighed_bodies if w.properties)
-    return found if found.verdict == "NOT CHECKED" else replace(found, note=parts)
+    if found.verdict == "NOT CHECKED":
+        return found
+    left_out = ", ".join(parts_without_body)
+    return replace(found, note=parts, cautions=(f"Not counted: {left_out}",) if left_out else ())
 
 
 @check(

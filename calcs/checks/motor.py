@@ -51,6 +51,12 @@ class MotorLine:
         return replace(self, current_limit_a=min(current_a, self.current_limit_a))
 
 
+@derived('motor.kind = "brushed" or "brushless" (a stepper has no torque line)')
+def has_torque_line(motor_kind: str = "brushed") -> bool | None:
+    """Whether the linear model of a direct-current motor holds; None for a stepper."""
+    return None if motor_kind == "stepper" else True
+
+
 @derived("motor.resistance")
 def resistance_ohm(
     given_resistance_ohm: float | None = None,
@@ -71,6 +77,7 @@ def no_load_current_a(given_no_load_current_a: float) -> float:
 
 @derived("motor.torque_constant")
 def torque_constant_nm_a(
+    has_torque_line: bool,
     given_torque_constant_nm_a: float | None = None,
     given_stall_torque_nm: float | None = None,
     stall_current_a: float | None = None,
@@ -244,6 +251,22 @@ def torque(needed_torque_nm: float, load_torque_nm: float, worst_needed_torque_n
         f"{worst_needed_torque_nm * 1e3:.2f} mN*m at the worst friction and gear efficiency"
     )
     return info(needed_torque_nm, note)
+
+
+@check(
+    "motor.speed",
+    unit="rad/s",
+    shown="rpm",
+    formula="n = i v / lead",
+    source="the motor's own limit",
+    limit="motor_speed_limit_rad_s",
+    asked_by=("motor.speed_limit",),
+)
+def speed(motor_speed_rad_s: float, limit: float | None = None) -> Finding:
+    """Motor speed at the running speed of the nut."""
+    if limit is None:
+        return info(motor_speed_rad_s)
+    return at_most(motor_speed_rad_s, limit, remedy="a longer lead, less ratio or a lower speed")
 
 
 @check(

@@ -348,7 +348,8 @@ def jam_release(
             _curing_torque_nm(stop_drive, motor_speed_rad_s, mu, eta, stop_stiffness_n_m, limit or 0.0)
         )
     value = Band(min(needed), needed[1], max(needed))
-    note = "; ".join(
+    note = "may jam: " if limit is not None and value.high > limit else ""
+    note += "; ".join(
         f"{nm * 1e3:.1f} mN*m at friction {mu:g}" for mu, nm in zip(friction, needed, strict=True)
     )
     note += (
@@ -375,12 +376,12 @@ def _cure(torque_nm: float, line: MotorLine, worst_needed_nm: float) -> str:
     if math.isinf(torque_nm):
         return ""
     if torque_nm <= 0.0:
-        return "may jam by its energy alone: a softer stop, a lower speed toward the stop or a rotational dog"
+        return "a softer stop, a lower speed toward the stop or a rotational dog: the energy alone jams it"
     constants = (line.torque_constant_nm_a, line.no_load_current_a)
     limit, work = (float(motor.current_a(nm, *constants)) for nm in (torque_nm, worst_needed_nm))
     limit = math.floor(limit * 100.0) / 100.0
     near = " close to the stops only" if limit < work else ""
     return (
-        f"may jam: stops.current_limit of {limit:.2f} A or less cures it{near} "
+        f"stops.current_limit of {limit:.2f} A or less cures it{near} "
         f"(the work itself takes up to {work:.2f} A), or a softer stop or a rotational dog"
     )

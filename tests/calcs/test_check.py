@@ -270,3 +270,16 @@ def test_a_derived_value_remembers_its_fields_where_it_cannot_be_made() -> None:
 
     assert nothing.fields == ("motor.resistance",)
     assert nothing.name == "nothing"
+
+
+def test_a_row_without_a_limit_takes_none() -> None:
+    wrong = Case({}, limits={"drive.lead_angle": (Measure(1.0, "deg"), "x")})
+    with pytest.raises(InputError, match=r"drive\.lead_angle holds nothing against a limit"):
+        run_checks(wrong)
+
+
+def test_every_field_of_a_case_is_asked_for_by_something() -> None:
+    functions = [*known_checks(), *known_derivations().values()]
+    asked = {name for f in functions for name in f.signature.names}
+    asked |= {c.limit for c in known_checks() if isinstance(c.limit, str)}
+    assert set(FIELDS) <= asked

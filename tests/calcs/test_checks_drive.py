@@ -27,29 +27,29 @@ UP = "up = [0, 0, 1]"
 
 def test_hanging_the_same_load_below_needs_the_same_force_to_lift_it() -> None:
     down = rows((UP, "up = [0, 0, -1]"))
-    assert down["drive.force_steady"].value.nominal == pytest.approx(6.625, rel=1e-3)
+    assert down["drive.force_steady"].value == pytest.approx(6.625, rel=1e-3)
     # the clips act against extending, which now goes down with the weight: 8 - 4.41 + 2.21 + 0.11 is the less
-    assert down["drive.force_peak"].value.nominal == pytest.approx(6.737, rel=1e-3)
+    assert down["drive.force_peak"].value == pytest.approx(6.737, rel=1e-3)
 
 
 def test_lying_the_guide_carries_the_weight() -> None:
     flat = rows((UP, "up = [0, 1, 0]"))
-    assert flat["drive.force_steady"].value.nominal == pytest.approx(2.0 + 0.01 * 4.413, rel=1e-3)
-    assert flat["drive.force_lowering"].value.nominal < 0.0
+    assert flat["drive.force_steady"].value == pytest.approx(2.0 + 0.01 * 4.413, rel=1e-3)
+    assert flat["drive.force_lowering"].value < 0.0
     assert flat["gearing.lost_motion"].note == "the nut's own play counts"
     assert flat["drive.lower_torque"].value.nominal > 0.0
 
 
 def test_a_force_that_helps_extending_resists_retracting() -> None:
     pulled = rows(('force = "8 N"', 'force = "-8 N"'))
-    assert pulled["drive.force_peak"].value.nominal == pytest.approx(6.737, rel=1e-3)
+    assert pulled["drive.force_peak"].value == pytest.approx(6.737, rel=1e-3)
     flat = rows(('force = "8 N"', 'force = "-8 N"'), (UP, "up = [0, 1, 0]"))
-    assert flat["drive.force_peak"].value.nominal == pytest.approx(8.0 + 2.044 + 0.1125, rel=1e-3)
+    assert flat["drive.force_peak"].value == pytest.approx(8.0 + 2.044 + 0.1125, rel=1e-3)
 
 
 def test_overlapping_forces_add_up() -> None:
     both = rows(('force = "8 N" }', 'force = "8 N" }, { travel = "2..10 mm", force = "3 N" }'))
-    assert both["drive.force_peak"].value.nominal == pytest.approx(17.737, rel=1e-3)
+    assert both["drive.force_peak"].value == pytest.approx(17.737, rel=1e-3)
 
 
 def test_what_is_not_given_is_said_beside_the_force() -> None:
@@ -288,3 +288,31 @@ def test_collar_friction_adds_to_the_torque() -> None:
     collar = rows(('nut = "free"', 'collar_diameter = "7 mm"\ncollar_friction = 0.1\nnut = "free"'))
     added = collar["drive.raise_torque"].value.nominal - rows()["drive.raise_torque"].value.nominal
     assert added == pytest.approx(14.737 * 0.1 * 3.5, rel=1e-3)
+
+
+def test_a_stepper_is_not_judged_by_a_line_that_it_does_not_have() -> None:
+    stepper = rows(('[motor]\nkind = "brushed"', '[motor]\nkind = "stepper"'))
+    assert stepper["motor.dynamic_margin.nominal"].verdict == "NOT CHECKED"
+    assert "a stepper has no torque line" in stepper["motor.dynamic_margin.nominal"].note
+    assert overall(stepper.values()) == "NOT CHECKED"
+
+
+def test_the_motors_own_speed_limit() -> None:
+    assert rows()["motor.speed"].verdict == "INFO"
+    given = rows(("[motor.encoder]", 'speed_limit = "3900 rpm"\n\n[motor.encoder]'))["motor.speed"]
+    assert (given.verdict, given.value, given.limit) == ("FAIL", pytest.approx(4000.0), pytest.approx(3900.0))
+
+
+def test_repeatability_is_a_closer_limit_of_lost_motion_than_the_step() -> None:
+    given = rows(('step = "0.1 mm" ', 'repeatability = "0.005 mm"\nstep = "0.1 mm" '))["gearing.lost_motion"]
+    assert (given.verdict, given.limit) == ("FAIL", pytest.approx(5.0))
+
+
+def test_inertia_beside_the_screw_and_the_rotor_is_counted() -> None:
+    parts = '[coupling]\ninertia = "2 g*cm2"\nbacklash = "0.2 deg"\n\n[stops]'
+    more = rows(("[stops]", parts), ('mass = "22 g"', 'mass = "22 g"\ninertia = "0.1 g*cm2"'))
+    # (1.0 + 0.1 + (2.536 + 2) / (16 x 0.85)) g*cm2 at 4188.8 rad/s2, and the load
+    expected = 3.5107 + (1.1 + 4.536 / 13.6) * 1e-7 * 4188.79 * 1e3
+    assert more["motor.torque"].value == pytest.approx(expected, rel=1e-4)
+    assert more["gearing.lost_motion"].value == pytest.approx(1500 * 1.7 / 360)
+    assert more["mass.total"].cautions == ("Not counted: coupling",)

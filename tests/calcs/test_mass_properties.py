@@ -210,3 +210,30 @@ def test_without_its_inertia_given_the_screws_own_is_used() -> None:
     low, high = (math.pi / 32 * STEEL * d**4 * 0.096 for d in (0.0062, 0.008))
     assert low < inertia.value < high
     assert inertia.value == pytest.approx(2.144e-7, rel=2e-3)
+
+
+FILE_ARM = 'file = "arm.step"\nmass = "390 g" '
+ARM = 'box = ["-5..5 mm", "12..48 mm", "0..8 mm"]\nmass = "390 g" '
+
+
+def test_a_file_body_weighs_what_is_given_but_its_inertia_is_not_guessed() -> None:
+    text = DEMO.read_text(encoding="utf-8")
+    boxed = rows(text)
+    filed = rows(text.replace(ARM, f'centre = ["0 mm", "30 mm", "4 mm"]\n{FILE_ARM}'))
+    assert filed["mass.total"].value == pytest.approx(boxed["mass.total"].value, rel=1e-12)
+    assert filed["mass.centre_y"].value == pytest.approx(boxed["mass.centre_y"].value, rel=1e-12)
+    assert filed["mass.inertia_xx"].verdict == "NOT CHECKED"
+    assert filed["mass.inertia_xx"].note == "the inertia of arm is not known: a file"
+    assert not filed["mass.inertia_xx"].counts
+    centreless = rows(text.replace(ARM, FILE_ARM))["mass.total"]
+    assert (centreless.verdict, centreless.note) == (
+        "NOT CHECKED",
+        "needs mass and centre of arm, which is a file",
+    )
+
+
+def test_moving_bodies_without_a_weight_are_named() -> None:
+    text = DEMO.read_text(encoding="utf-8")
+    assert rows(text.replace('mass = "34 g"\n', ""))["mass.moving"].note == (
+        "needs mass or a known material of guide_block"
+    )
