@@ -374,7 +374,7 @@ def _curing_torque_nm(
 
 def _cure(torque_nm: float, line: MotorLine, worst_needed_nm: float) -> str:
     if math.isinf(torque_nm):
-        return ""
+        return "a motor with stall torque at this supply"
     if torque_nm <= 0.0:
         return "a softer stop, a lower speed toward the stop or a rotational dog: the energy alone jams it"
     constants = (line.torque_constant_nm_a, line.no_load_current_a)
