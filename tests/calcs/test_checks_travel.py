@@ -308,3 +308,15 @@ document = "TR-017"
         "NOT PROVEN",
         "test of 2026-02, TR-017",
     )
+
+
+def test_the_current_limit_of_the_impact_remedy_just_passes() -> None:
+    weak = ('strength = "500 N"', 'strength = "400 N"')
+    remedy = rows(weak)["stops.impact"].remedy
+    assert remedy.startswith("stops.current_limit of ")
+    assert "stops.strength of 467 N" in remedy
+    current = float(remedy.split()[2])
+    for extra, verdict in ((0.0, "PASS"), (0.02, "FAIL")):
+        limit = f'latency = "10 ms"\ncurrent_limit = "{current + extra:.2f} A"'
+        assert rows(weak, ('latency = "10 ms"', limit))["stops.impact"].verdict == verdict
+    assert rows(('strength = "500 N"', 'strength = "467 N"'))["stops.impact"].verdict == "PASS"

@@ -1,0 +1,196 @@
+"""The drive as it runs into a hard stop: push, energy, impact and release in any corner."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from calcs.case import LoadCase
+from calcs.check import derived
+from calcs.checks.motor import REFERENCE_C, MotorLine
+from calcs.formulas import gearing, screw, stops
+from geometry.units import Band
+
+YIELD_FACTOR = 2.0  # yield over highest impact; common practice, no source
+BREAKAWAY = 4.0 / 3.0  # friction at rest over running friction: Juvinall & Marshek (from memory)
+BALANCE = "energy balance of an undamped elastic stop; drive losses: common practice, no source"
+
+
+@dataclass(frozen=True)
+class Hit:
+    """One corner of running into a stop: motor speed, force in the stop, torque of the gear."""
+
+    name: str
+    friction: float
+    motor_rad_s: float
+    force_n: float
+    torque_nm: float
+
+
+@dataclass(frozen=True)
+class StopDrive:
+    """The drive as it runs into a stop; every method takes one corner of friction and gear efficiency."""
+
+    lead_m: float
+    pitch_diameter_m: float
+    flank_angle_rad: float
+    ratio: float
+    rotor_kg_m2: float
+    turning_kg_m2: float
+    carried_kg: float
+
+    def __str__(self) -> str:
+        """Give the drive in a line for the report."""
+        return f"lead {self.lead_m * 1e3:g} mm, {self.ratio:g}:1, rotor {self.rotor_kg_m2 * 1e7:g} g*cm2"
+
+    def raising_nm(self, force_n: float, mu: float) -> float:
+        """Screw torque that pushes with a force (N*m)."""
+        thread = (self.lead_m, self.pitch_diameter_m, mu, self.flank_angle_rad)
+        return force_n * float(screw.torque_per_force_m(*thread))
+
+    def push_n(self, torque_nm: float, mu: float, efficiency: float) -> float:
+        """Force that a motor torque pushes with (N)."""
+        at_screw = gearing.output_torque_nm(torque_nm, self.ratio, efficiency)
+        return float(
+            screw.push_force_n(at_screw, self.pitch_diameter_m, self.lead_m, mu, self.flank_angle_rad)
+        )
+
+    def energies_j(self, motor_rad_s: float) -> tuple[float, float, float]:
+        """Energy of rotor, of what turns with the screw, and of the load (J)."""
+        screw_rad_s = motor_rad_s / self.ratio
+        return (
+            float(stops.rotational_energy_j(self.rotor_kg_m2, motor_rad_s)),
+            float(stops.rotational_energy_j(self.turning_kg_m2, screw_rad_s)),
+            float(stops.translational_energy_j(self.carried_kg, screw_rad_s * self.lead_m / math.tau)),
+        )
+
+    def arriving_j(self, motor_rad_s: float, mu: float, efficiency: float) -> float:
+        """Energy that reaches the stop (J)."""
+        thread = screw.efficiency(self.lead_m, self.pitch_diameter_m, mu, self.flank_angle_rad)
+        return float(stops.arriving_energy_j(*self.energies_j(motor_rad_s), efficiency, thread))
+
+    def impact_n(
+        self, torque_nm: float, motor_rad_s: float, mu: float, efficiency: float, stiffness_n_m: float
+    ) -> float:
+        """Highest force in the stop (N)."""
+        push = self.push_n(torque_nm, mu, efficiency)
+        return float(stops.impact_force_n(push, self.arriving_j(motor_rad_s, mu, efficiency), stiffness_n_m))
+
+    def torque_for_impact_nm(
+        self, force_n: float, motor_rad_s: float, mu: float, efficiency: float, stiffness_n_m: float
+    ) -> float:
+        """Motor torque toward the stop that gives a force in it (N*m); negative if the energy gives more."""
+        arriving = self.arriving_j(motor_rad_s, mu, efficiency)
+        push = float(stops.push_for_impact_n(force_n, arriving, stiffness_n_m))
+        return float(gearing.input_torque_nm(self.raising_nm(push, mu), self.ratio, efficiency))
+
+    def release_nm(self, force_n: float, mu: float, efficiency: float) -> float:
+        """Motor torque that frees a screw jammed with a force (N*m); none where it springs back by itself."""
+        thread = (self.pitch_diameter_m, self.lead_m, BREAKAWAY * mu, self.flank_angle_rad, 0.0, 0.0)
+        at_screw = max(float(screw.lower_torque_nm(force_n, *thread)), 0.0)
+        return float(gearing.input_torque_nm(at_screw, self.ratio, efficiency))
+
+
+@derived()
+def stop_drive(
+    lead_m: float,
+    pitch_diameter_m: float,
+    flank_angle_rad: float,
+    ratio: float,
+    rotor_inertia_kg_m2: float,
+    turning_inertia_kg_m2: float,
+    carried_mass_kg: float,
+) -> StopDrive:
+    """The drive as it runs into a stop."""
+    thread = (lead_m, pitch_diameter_m, flank_angle_rad, ratio)
+    return StopDrive(*thread, rotor_inertia_kg_m2, turning_inertia_kg_m2, carried_mass_kg)
+
+
+@derived()
+def stop_line(motor_line: MotorLine, stop_current_limit_a: float = math.inf) -> MotorLine:
+    """The motor as it pushes toward a stop: under the current limit that holds there."""
+    return motor_line.limited(stop_current_limit_a)
+
+
+@derived()
+def coldest_ambient_c(load_cases: tuple[LoadCase, ...]) -> float:
+    """Lowest ambient temperature of all load cases (degC), 25 degC where none is given."""
+    return min((case.ambient_c.low for case in load_cases if case.ambient_c), default=REFERENCE_C)
+
+
+@derived()
+def stop_force_limit_n(stop_strength_n: float) -> float:
+    """Force allowed in a stop (N): its yield over 2."""
+    return stop_strength_n / YIELD_FACTOR
+
+
+@derived()
+def stall_push_n(
+    stop_drive: StopDrive, stop_line: MotorLine, supply_v: Band, friction: Band, gear_efficiency: Band
+) -> Band:
+    """Push of the stalled motor at the nominal supply (N), from high friction to low with the best gear."""
+    torque = stop_line.torque_nm(supply_v.nominal)
+    return Band(
+        stop_drive.push_n(torque, friction.high, gear_efficiency.nominal),
+        stop_drive.push_n(torque, friction.nominal, gear_efficiency.nominal),
+        stop_drive.push_n(torque, friction.low, gear_efficiency.high),
+    )
+
+
+@derived()
+def impact_corners(
+    stop_drive: StopDrive,
+    stop_line: MotorLine,
+    supply_v: Band,
+    friction: Band,
+    gear_efficiency: Band,
+    motor_speed_rad_s: float,
+    stop_stiffness_n_m: float,
+    coldest_ambient_c: float,
+) -> tuple[Hit, ...]:
+    """Corners of a full-power impact at running speed, the nominal one first."""
+    top, cold = supply_v.high, coldest_ambient_c
+    best, usual = gear_efficiency.high, gear_efficiency.nominal
+    corners = [("nominal", friction.nominal, usual, supply_v.nominal, REFERENCE_C)]
+    for mu in (friction.low, friction.high):
+        corners += [
+            (f"friction {mu:g}", mu, usual, supply_v.nominal, REFERENCE_C),
+            (f"friction {mu:g}, gear {best:g}", mu, best, supply_v.nominal, REFERENCE_C),
+            (f"friction {mu:g}, gear {best:g}, {top:g} V", mu, best, top, REFERENCE_C),
+            (f"friction {mu:g}, gear {best:g}, {top:g} V, winding {cold:g} degC", mu, best, top, cold),
+        ]
+    found = []
+    for name, mu, efficiency, supply, winding in corners:
+        torque = stop_line.torque_nm(supply, 0.0, min(winding, REFERENCE_C))
+        force = stop_drive.impact_n(torque, motor_speed_rad_s, mu, efficiency, stop_stiffness_n_m)
+        found.append(Hit(name, mu, motor_speed_rad_s, force, stop_drive.raising_nm(force, mu)))
+    return tuple(found)
+
+
+@derived()
+def impact_n(impact_corners: tuple[Hit, ...]) -> Band:
+    """Force in the stop (N): lowest corner, nominal, highest corner."""
+    forces = [corner.force_n for corner in impact_corners]
+    return Band(min(forces), forces[0], max(forces))
+
+
+@derived()
+def lost_control(
+    stop_drive: StopDrive,
+    motor_line: MotorLine,
+    supply_v: Band,
+    friction: Band,
+    gear_efficiency: Band,
+    steady_force_n: Band,
+    stop_stiffness_n_m: float,
+) -> tuple[Hit, ...]:
+    """Corners of an impact with control lost: highest supply, best gear, from low friction on."""
+    rows = []
+    for mu in friction:
+        screw_nm = stop_drive.raising_nm(steady_force_n.nominal, mu)
+        shaft_nm = float(gearing.input_torque_nm(screw_nm, stop_drive.ratio, gear_efficiency.high))
+        speed = max(motor_line.speed_rad_s(supply_v.high, shaft_nm), 0.0)
+        torque = motor_line.torque_nm(supply_v.high)
+        force = stop_drive.impact_n(torque, speed, mu, gear_efficiency.high, stop_stiffness_n_m)
+        rows.append(Hit(f"friction {mu:g}", mu, speed, force, stop_drive.raising_nm(force, mu)))
+    return tuple(rows)
