@@ -8,6 +8,7 @@ from pathlib import Path
 from geometry.errors import InputError, Problem
 
 FIRST = "vial-lift.toml"
+HOUSING = "housing.step"
 LOW_FLOOR, HIGH_FLOOR = "-74", "-66"
 
 
@@ -45,18 +46,35 @@ def _changed(text: str, *changes: tuple[str, str]) -> str:
     return text
 
 
+def housing_step() -> bytes:
+    """Make the housing of the first design as STEP (mm), each wall a named solid."""
+    from exports.step import Node, step_bytes
+    from geometry.design import read_text
+    from geometry.design_bodies import shape_of
+    from geometry.solids import solid_of
+    from geometry.stack import ROLE_COLOURS
+
+    design = read_text(demo_texts()[FIRST], FIRST)
+    walls = tuple(
+        Node(body.name, solid_of(shape_of(body), body.name), colour=ROLE_COLOURS[body.role])
+        for body in design.housing.body
+    )
+    data, _ = step_bytes(Node("housing", children=walls), title="Vial lift housing", date=design.document.date or "")
+    return data
+
+
 def write_demo(folder: Path) -> Path:
     """Write the demo project into a folder and return its first design.
 
     Raises InputError when a file of that name has other contents: an edited file is never overwritten.
     """
-    from exports.files import write_text
+    from exports.files import write_bytes
 
-    texts = demo_texts()
+    contents = {name: text.encode() for name, text in demo_texts().items()} | {HOUSING: housing_step()}
     edited = [
         folder / name
-        for name, text in texts.items()
-        if (folder / name).exists() and (folder / name).read_bytes() != text.encode()
+        for name, content in contents.items()
+        if (folder / name).exists() and (folder / name).read_bytes() != content
     ]
     if edited:
         raise InputError(
@@ -66,6 +84,6 @@ def write_demo(folder: Path) -> Path:
             )
         )
     folder.mkdir(parents=True, exist_ok=True)
-    for name, text in texts.items():
-        write_text(folder / name, text)
+    for name, content in contents.items():
+        write_bytes(folder / name, content)
     return folder / FIRST
