@@ -26,8 +26,8 @@ from geometry.threads import thread
 SCRIPT = Path(__file__).with_name("thread_sweep_and_cut.py")
 ROOT = Path(__file__).parents[2]
 
-# Both run in a fresh process, ours the median of three, and imports count in neither. The script's seconds hold its own check of
-# what it made, a few hundredths where that is anything; ours is given without and with it.
+# Both run in a fresh process, ours the median of three, and imports count in neither. The script's seconds
+# hold its own check of what it made, a few hundredths where that is anything; ours is given without and with.
 OURS = """
 import json, sys, time
 from OCP.BRepCheck import BRepCheck_Analyzer
