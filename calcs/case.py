@@ -9,7 +9,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any, Literal
 
 from calcs.check import Derivation, known_derivations
-from calcs.naming import suffix
+from calcs.naming import bare, suffix
 from geometry.bodies import Box, Cylinder, Point, Primitive, Shape
 from geometry.frames import stations_of
 from geometry.outlines import section_area
@@ -241,7 +241,7 @@ class Case:
         if derivation is None:
             return (written(self._fields[name]),)
         deeper = self.missing(derivation.signature.needed)
-        return deeper or derivation.fields
+        return deeper or derivation.fields or (f"what gives {bare(name)}",)
 
     def states(self, field: str) -> bool:
         """Tell whether the design gives a dotted field or something inside it."""

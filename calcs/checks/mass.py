@@ -38,7 +38,7 @@ def bodies(design: Design) -> tuple[Body, ...]:
     return bodies_of(design)
 
 
-@derived()
+@derived("a screw of our own shape, not screw.shape")
 def screw_solid(design: Design, screw_density_kg_m3: float, thread_start_m: float) -> MassProperties | None:
     """Mass properties of the screw as it is cut, journals and end cones included."""
     if design.screw.shape is not None:

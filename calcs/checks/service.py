@@ -47,7 +47,7 @@ def cable_room(
         if isinstance(body.shape, FileShape):
             unseen.append(body.name)
             continue
-        free = _free_m(column, sense, shape_in_metres(body.shape), _sweep(body, travel_low_m, travel_high_m))
+        free = free_m(column, sense, shape_in_metres(body.shape), _sweep(body, travel_low_m, travel_high_m))
         if free < room:
             room, blocker = free, body.name
     bend = f"bend radius {cable_bend_factor:g} x {cable_diameter_m * 1e3:g} mm"
@@ -74,7 +74,7 @@ def _sweep(body: Body, low_m: float, high_m: float) -> tuple[float, float]:
     return (low_m, high_m) if body.moves else (0.0, 0.0)
 
 
-def _free_m(column: Cylinder, sense: float, shape: Shape, sweep: tuple[float, float]) -> float:
+def free_m(column: Cylinder, sense: float, shape: Shape, sweep: tuple[float, float]) -> float:
     """Length from the cable's exit to the first piece in its way (m), infinite where there is none."""
     start = column.span[0] if sense > 0.0 else column.span[1]
     nearest = math.inf

@@ -22,7 +22,8 @@ from calcs.check import (
     run_checks,
 )
 from calcs.finding import Finding, at_least, at_most, info, not_checked
-from geometry.design import read
+from calcs.naming import bare
+from geometry.design import read, read_text
 from geometry.errors import InputError
 from geometry.units import Band, Measure
 
@@ -283,3 +284,26 @@ def test_every_field_of_a_case_is_asked_for_by_something() -> None:
     asked = {name for f in functions for name in f.signature.names}
     asked |= {c.limit for c in known_checks() if isinstance(c.limit, str)}
     assert set(FIELDS) <= asked
+
+
+def test_a_value_that_cannot_be_made_is_missing_even_where_no_field_would_help() -> None:
+    case = case_of(read(DEMO))
+    case._values["screw_solid"] = None
+    assert case.missing(["screw_solid"]) == ("a screw of our own shape, not screw.shape",)
+    case._values["turns"] = None
+    assert case.missing(["turns"]) == ("what gives turns",)
+    assert {r.id: r for r in run_checks(case)}["mass.screw"].verdict == "NOT CHECKED"
+
+
+def test_a_problem_is_placed_in_the_design_file() -> None:
+    text = DEMO.read_text(encoding="utf-8") + '\n[limits]\n"drive.holdin" = { limit = 1.2, reason = "x" }\n'
+    with pytest.raises(InputError) as error:
+        run_checks(case_of(read_text(text, "lift.toml")))
+    (problem,) = error.value.problems
+    assert (problem.file, problem.line) == ("lift.toml", text.count("\n"))
+
+
+def test_no_two_inputs_of_a_row_share_their_bare_name() -> None:
+    for known in known_checks():
+        names = [bare(name) for name in known.signature.names]
+        assert len(names) == len(set(names)), known.id

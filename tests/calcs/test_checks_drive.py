@@ -316,3 +316,24 @@ def test_inertia_beside_the_screw_and_the_rotor_is_counted() -> None:
     assert more["motor.torque"].value == pytest.approx(expected, rel=1e-4)
     assert more["gearing.lost_motion"].value == pytest.approx(1500 * 1.7 / 360)
     assert more["mass.total"].cautions == ("Not counted: coupling",)
+
+
+def test_two_stages_that_miss_the_wanted_ratio() -> None:
+    found = rows((STAGE, STAGE + STAGE), ("[gears]\n", "[gears]\nratio = 15\n"))["gearing.ratio"]
+    assert (found.verdict, found.value, found.remedy) == ("FAIL", 16.0, "gears.ratio = 16")
+
+
+def test_gears_without_backlash_are_asked_for_it() -> None:
+    assert rows(('backlash = "1.5 deg"\n', ""))["gearing.lost_motion"].note.startswith("needs gears.backlash")
+
+
+def test_the_limit_of_a_guide_can_be_replaced() -> None:
+    tail = '\n[limits]\n"guide.binding" = { limit = 2.0, reason = "house rule" }\n'
+    found = {r.id: r for r in run_checks(case_of(read_text(DEMO + tail)))}["guide.binding"]
+    assert (found.verdict, found.limit) == ("FAIL", 2.0)
+
+
+def test_a_screw_from_a_file_has_no_solid_of_ours() -> None:
+    filed = rows(('material = "steel"\n', 'material = "steel"\nshape = "screw.step"\n'))
+    assert filed["mass.screw"].verdict == "NOT CHECKED"
+    assert filed["motor.torque"].value == pytest.approx(4.01, rel=0.01)

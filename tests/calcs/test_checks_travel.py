@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import pytest
 
 from calcs.case import case_of
 from calcs.check import Result, overall, run_checks
+from calcs.checks.service import free_m
+from geometry.bodies import Box, Cylinder, Shape
 from geometry.design import read_text
 
 DEMO = (Path(__file__).parents[2] / "exports" / "demo" / "vial-lift.toml").read_text(encoding="utf-8")
@@ -320,3 +323,43 @@ def test_the_current_limit_of_the_impact_remedy_just_passes() -> None:
         limit = f'latency = "10 ms"\ncurrent_limit = "{current + extra:.2f} A"'
         assert rows(weak, ('latency = "10 ms"', limit))["stops.impact"].verdict == verdict
     assert rows(('strength = "500 N"', 'strength = "467 N"'))["stops.impact"].verdict == "PASS"
+
+
+def test_a_metal_nut_without_a_share_is_counted_whole_and_not_warned_about() -> None:
+    metal = rows(("area_factor = 0.5 ", "# "), ('material = "POM"', 'material = "bronze"'))["life.pressure"]
+    assert metal.note == "no nut.area_factor: the whole flank is counted"
+    open_ended = rows(('wear_limit = "0.10 mm"', ""))["life.wear"]
+    assert (open_ended.verdict, open_ended.counts) == ("NOT CHECKED", False)
+
+
+def test_a_cable_without_a_place_is_not_checked() -> None:
+    placeless = rows(
+        ('[motor]\nkind = "brushed"\ndiameter = "16 mm"\nlength = "30 mm"', '[motor]\nkind = "brushed"')
+    )
+    assert placeless["service.cable_room"].verdict == "NOT CHECKED"
+    assert placeless["service.cable_room"].note == "the cable has no place yet"
+
+
+FLOOR_PLATE = Box((-0.01, -0.01, -0.09), (0.01, 0.01, -0.08))
+COLUMN = Cylinder("z", (0.0, 0.0), 0.0015, (-0.072, -0.054))
+
+
+@pytest.mark.parametrize(
+    ("adds", "cuts", "free"),
+    [
+        (FLOOR_PLATE, (), 0.026),
+        (Box((0.0016, -0.01, -0.09), (0.01, 0.01, -0.08)), (), math.inf),  # beside the cable
+        (Box((0.0014, -0.01, -0.09), (0.01, 0.01, -0.08)), (), 0.026),  # grazed by it
+        (Box((-0.01, -0.01, 0.0), (0.01, 0.01, 0.01)), (), math.inf),  # behind it
+        (Box((-0.01, -0.01, -0.06), (0.01, 0.01, -0.05)), (), 0.0),  # around its exit
+        (Cylinder("z", (0.004, 0.0), 0.003, (-0.09, -0.08)), (), 0.026),
+        (Cylinder("z", (0.005, 0.0), 0.003, (-0.09, -0.08)), (), math.inf),
+        (Cylinder("x", (0.0, -0.08), 0.002, (-0.01, 0.01)), (), 0.024),
+        (FLOOR_PLATE, (Box((-0.002, -0.002, -0.09), (0.002, 0.002, -0.08)),), math.inf),
+        (FLOOR_PLATE, (Box((-0.001, -0.002, -0.09), (0.002, 0.002, -0.08)),), 0.026),
+        (FLOOR_PLATE, (Cylinder("z", (0.0, 0.0), 0.002, (-0.09, -0.085)),), 0.026),
+        (FLOOR_PLATE, (Cylinder("x", (0.0, -0.085), 0.002, (-0.01, 0.01)),), 0.026),
+    ],
+)  # fmt: skip
+def test_room_before_a_body(adds: Box | Cylinder, cuts: tuple[Box | Cylinder, ...], free: float) -> None:
+    assert free_m(COLUMN, -1.0, Shape((adds,), cuts), (0.0, 0.0)) == pytest.approx(free, abs=1e-12)
