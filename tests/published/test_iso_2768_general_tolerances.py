@@ -1,4 +1,4 @@
-"""ISO 2768-1, table 1: permissible deviations of linear dimensions for the classes f, m, c, v (from memory)."""
+"""ISO 2768-1, table 1: permissible deviations of linear dimensions, classes f, m, c, v (from memory)."""
 
 from __future__ import annotations
 
