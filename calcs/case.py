@@ -221,10 +221,12 @@ class Case:
             if name in self._fields:
                 return None
             raise KeyError(f"no value of a case is called {name}")
-        arguments = {n: v.value for n in derivation.signature.names if (v := self.find(n)) is not None}
-        if any(n not in arguments for n in derivation.signature.needed):
+        inputs = {n: v for n in derivation.signature.names if (v := self.find(n)) is not None}
+        if any(n not in inputs for n in derivation.signature.needed):
             return None
-        made = derivation.function(**arguments)
+        made = derivation.function(**{n: v.value for n, v in inputs.items()})
+        if isinstance(made, float | Band) and (same := [v for v in inputs.values() if v.value is made]):
+            return same[0]  # handed through as it was given: it keeps its origin
         return None if made is None else Value(_native(made), "derived", "")
 
     def missing(self, names: Iterable[str]) -> tuple[str, ...]:

@@ -85,6 +85,13 @@ def test_origin_and_field_are_kept(demo: Case) -> None:
     assert (derived.origin, derived.field) == ("derived", "")
 
 
+def test_a_value_handed_through_keeps_its_origin(demo: Case) -> None:
+    for name, field in (("gear_efficiency", "gears.efficiency"), ("resistance_ohm", "motor.resistance")):
+        found = demo.find(name)
+        assert found is not None
+        assert (found.origin, found.field) == ("given", field)
+
+
 def test_load_cases_and_chain_are_in_metres(demo: Case) -> None:
     cases, chain = demo.find("load_cases"), demo.find("chain")
     assert cases is not None
