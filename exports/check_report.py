@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import IO, TYPE_CHECKING, Any
 
-from exports.console import console, paragraph, table
+from exports.console import Styled, console, paragraph, print_table
 from exports.wording import COLOURS, heading, measure, number, tally
 
 if TYPE_CHECKING:
     from rich.console import Console
-    from rich.text import Text
 
 Row = Mapping[str, Any]
 
@@ -68,30 +67,25 @@ def _sentence(row: Row) -> str:
 
 def _print_table(out: Console, rows: Sequence[Row]) -> None:
     """Print every check under its family, the rest of its id in brackets behind the title."""
-    made = table(
-        "verdict", "check", "value", "limit", "margin", numeric=("value", "limit", "margin"), flexible="check"
-    )
-    family = ""
+    cells: list[Sequence[str | Styled]] = []
+    before = ""
     for row in rows:
-        first, _, rest = row["id"].partition(".")
-        if first != family:
-            family = first
-            made.add_row("", _styled(family, "bold"), "", "", "")
-        made.add_row(
-            _styled(row["verdict"], COLOURS[row["verdict"]]),
-            f"{row['title']} [{rest}]",
-            measure(row["value"], row["unit"]),
-            number(row["limit"]),
-            _margin(row),
+        family, _, rest = row["id"].partition(".")
+        if family != before:
+            cells.append(("", Styled(family, "bold"), "", "", ""))
+        before = family
+        cells.append(
+            (
+                Styled(row["verdict"], COLOURS[row["verdict"]]),
+                f"{row['title']} [{rest}]",
+                measure(row["value"], row["unit"]),
+                number(row["limit"]),
+                _margin(row),
+            )
         )
     out.print()
-    out.print(made)
-
-
-def _styled(text: str, style: str) -> Text:
-    from rich.text import Text
-
-    return Text(text, style=style)
+    columns = ("verdict", "check", "value", "limit", "margin")
+    print_table(out, columns, cells, flexible="check", numeric=columns[2:])
 
 
 def _margin(row: Row) -> str:

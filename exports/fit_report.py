@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import IO, TYPE_CHECKING, Any
 
-from exports.console import console, paragraph, table
+from exports.console import Styled, console, paragraph, print_table
 from exports.wording import COLOURS, heading, millimetres, number, tally, window
 
 if TYPE_CHECKING:
@@ -53,29 +53,29 @@ def _print_list(out: Console, title: str, items: Sequence[str], verdict: str) ->
 
 
 def _print_table(out: Console, pairs: Sequence[Mapping[str, Any]], most: int) -> None:
-    from rich.text import Text
-
-    made = table(
-        "verdict", "pair", "kind", "gap", "low .. high", "need", "at s", "under need for s", "clash for s",
-        numeric=("gap", "low .. high", "need", "at s"), flexible="pair",
-    )  # fmt: skip
-    for pair in pairs[:most]:
-        gap = pair["gap"]
-        made.add_row(
-            Text(pair["verdict"], style=COLOURS[pair["verdict"]]),
+    rows = [
+        (
+            Styled(pair["verdict"], COLOURS[pair["verdict"]]),
             f"{pair['a']} / {pair['b']}",
             pair["kind"],
-            millimetres(gap["nominal"]),
-            "-" if gap["low"] is None else f"{millimetres(gap['low'])} .. {millimetres(gap['high'])}",
+            millimetres(pair["gap"]["nominal"]),
+            _interval(pair["gap"]),
             "-" if pair["required"] is None else number(pair["required"]),
             "-" if pair["at_travel"] is None else f"{pair['at_travel']:.2f}",
             window(pair["below_required"]),
             window(pair["clash"]),
         )
+        for pair in pairs[:most]
+    ]
+    columns = ("verdict", "pair", "kind", "gap", "low .. high", "need", "at s", "under need", "clash")
     out.print()
-    out.print(made)
+    print_table(out, columns, rows, flexible="pair", numeric=columns[3:])
     if len(pairs) > most:
         out.print(f"  and {len(pairs) - most} pairs more, none worse (-v prints all)")
+
+
+def _interval(gap: Mapping[str, float | None]) -> str:
+    return "-" if gap["low"] is None else f"{millimetres(gap['low'])} .. {millimetres(gap['high'])}"
 
 
 def _print_culprits(out: Console, pairs: Sequence[Mapping[str, Any]]) -> None:
@@ -115,11 +115,16 @@ def _length(longest: Any) -> str:
 
 
 def _print_bodies(out: Console, bodies: Sequence[Mapping[str, Any]]) -> None:
-    made = table(
-        "body", "role", "closed", "chord error, mm", "from", numeric=("chord error, mm",), flexible="from"
-    )
-    for body in bodies:
-        closed = "yes" if body["closed"] else "no"
-        made.add_row(body["name"], body["role"], closed, number(body["chord_error"], 2), body["source"])
+    rows = [
+        (
+            body["name"],
+            body["role"],
+            "yes" if body["closed"] else "no",
+            number(body["chord_error"], 2),
+            body["source"],
+        )
+        for body in bodies
+    ]
     out.print()
-    out.print(made)
+    columns = ("body", "role", "closed", "chord error, mm", "from")
+    print_table(out, columns, rows, flexible="from", numeric=("chord error, mm",))

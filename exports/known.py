@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from exports.console import console, paragraph, table
+from exports.console import console, paragraph, print_table
 from exports.documents import as_text
 from exports.wording import measure, number
 
@@ -53,30 +53,29 @@ def _grouped(pairs: Iterable[tuple[str, str]]) -> list[tuple[str, list[str]]]:
 def _print_materials() -> None:
     from calcs.materials import materials
 
-    made = table(
-        "material", "kg/m3", "GPa", "1e-6/K", "source", numeric=("kg/m3", "GPa", "1e-6/K"), flexible="source"
-    )
-    for known in materials():
-        modulus, expansion = known.elastic_modulus_pa, known.expansion_per_k
-        made.add_row(
+    rows = [
+        (
             ", ".join((known.name, *known.also)),
             number(known.density_kg_m3),
-            number(None if modulus is None else modulus / 1e9),
-            number(None if expansion is None else expansion * 1e6),
+            number(None if known.elastic_modulus_pa is None else known.elastic_modulus_pa / 1e9),
+            number(None if known.expansion_per_k is None else known.expansion_per_k * 1e6),
             known.source,
         )
-    console().print(made)
+        for known in materials()
+    ]
+    columns = ("material", "kg/m3", "GPa", "1e-6/K", "source")
+    print_table(console(), columns, rows, flexible="source", numeric=columns[1:4])
 
 
 def _print_checks() -> None:
     from calcs.check import known_checks
 
-    made = table(
-        "check", "limit", "what, formula and source", numeric=("limit",), flexible="what, formula and source"
-    )
-    for known in known_checks():
-        made.add_row(known.id, _limit(known), f"{known.title}: {known.formula} [{known.source}]")
-    console().print(made)
+    rows = [
+        (known.id, _limit(known), f"{known.title}: {known.formula} [{known.source}]")
+        for known in known_checks()
+    ]
+    columns = ("check", "limit", "what, formula and source")
+    print_table(console(), columns, rows, flexible=columns[2], numeric=("limit",))
 
 
 def _limit(known: Check) -> str:
@@ -92,10 +91,8 @@ def _limit(known: Check) -> str:
 def _print_units() -> None:
     from geometry.units import known_units
 
-    made = table("unit", "written", "measures", flexible="written")
-    for name, spellings, noun in known_units():
-        made.add_row(name, ", ".join(spellings), noun)
-    console().print(made)
+    rows = [(name, ", ".join(spellings), noun) for name, spellings, noun in known_units()]
+    print_table(console(), ("unit", "written", "measures"), rows, flexible="written")
 
 
 def _print_schema() -> None:

@@ -59,7 +59,9 @@ def housing_step() -> bytes:
         Node(body.name, solid_of(shape_of(body), body.name), colour=ROLE_COLOURS[body.role])
         for body in design.housing.body
     )
-    data, _ = step_bytes(Node("housing", children=walls), title="Vial lift housing", date=design.document.date or "")
+    data, _ = step_bytes(
+        Node("housing", children=walls), title="Vial lift housing", date=design.document.date or ""
+    )
     return data
 
 
