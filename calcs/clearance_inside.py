@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from calcs.clearance_sweep import Sweep
-from geometry.meshes import Mesh, Points, component_points
+from geometry.meshes import Mesh, Points
 
 _CHUNK = 2_000_000  # triangle-point pairs at a time: about 200 MB
 
@@ -49,9 +49,9 @@ def one_holds_the_other(
     obstacle's in the mover's path. A body that is not solid holds nothing.
     """
     mover, start = swept.mover, swept.start * swept.mover.direction
-    if obstacle_is_solid and is_inside(obstacle, component_points(mover.mesh) + start).any():
+    if obstacle_is_solid and is_inside(obstacle, mover.mesh.piece_points + start).any():
         return True
-    return mover_is_solid and bool(_in_the_path(swept, component_points(obstacle)).any())
+    return mover_is_solid and bool(_in_the_path(swept, obstacle.piece_points).any())
 
 
 def _in_the_path(swept: Sweep, points: Points) -> NDArray[np.bool_]:

@@ -57,8 +57,8 @@ def overlap(first: Mesh, second: Mesh, touch: float) -> Overlap | None:
     common = manifold_of(first) ^ manifold_of(second)
     if common.volume() <= _NOTHING:
         return None
-    pieces = [mesh_from_manifold(piece, 0.0) for piece in common.decompose()]
-    pieces = [piece for piece in pieces if signed_volume(piece) > _NOTHING / 10.0]
+    parts = [part for part in common.decompose() if part.volume() > _NOTHING / 10.0]
+    pieces = [piece for part in parts if len((piece := mesh_from_manifold(part, 0.0)).triangles)]
     if not pieces:
         return None
     points = np.vstack([piece.vertices for piece in pieces])
@@ -138,15 +138,24 @@ def _shared_extent(ours: Any, theirs: Any, shift: Points, direction: Points) -> 
     return float(abs((box[1] - box[0]) @ direction))
 
 
-def swept_overlap(mover: Mover, obstacle: Mesh, start: float, stop: float, touch: float) -> Overlap | None:
-    """Intersect what a closed mesh sweeps from `start` to `stop` (mm of travel) with an obstacle.
+def swept_solid(mover: Mover, start: float, stop: float) -> Mesh:
+    """Give what a closed mesh sweeps from `start` to `stop` (mm of travel).
 
-    None proves that the two share no volume anywhere on the way. Raises KernelError where a mesh is not a
-    manifold.
+    Raises KernelError where the mesh is not a manifold.
     """
-    along = (stop - start) * mover.direction
-    solid = swept_mesh(manifold_of(moved(mover.mesh, start * mover.direction)), along.tolist())
-    return overlap(mesh_from_manifold(solid, mover.mesh.chord_error), obstacle, touch)
+    mesh = moved(mover.mesh, start * mover.direction)
+    if stop <= start:
+        return mesh
+    solid = swept_mesh(manifold_of(mesh), ((stop - start) * mover.direction).tolist())
+    return mesh_from_manifold(solid, mesh.chord_error)
+
+
+def clipped(mesh: Mesh, low: Points, high: Points) -> Mesh:
+    """Give the part of a closed mesh inside a box (mm). Raises KernelError where it is not a manifold."""
+    import manifold3d
+
+    cube = manifold3d.Manifold.cube((high - low).tolist()).translate(low.tolist())
+    return mesh_from_manifold(manifold_of(mesh) ^ cube, mesh.chord_error)
 
 
 def _triple(values: Points) -> tuple[float, float, float]:

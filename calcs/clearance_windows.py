@@ -22,12 +22,12 @@ def windows_nearer(pair: Pair, threshold: float, start: float, stop: float) -> t
     cell = min(_COARSEST, (stop - start) / 128.0)
 
     def cells(low: float, high: float) -> Iterable[Interval]:
-        if not comes_nearer(pair, threshold, low, high):
-            return
         middle = (low + high) / 2.0
+        distance = pose_distance(pair.mover, middle, pair.obstacle)
+        if distance >= threshold and not comes_nearer(pair, threshold, low, high):
+            return
         # The distance changes by at most the travel: near enough in the middle is near everywhere.
-        near = pose_distance(pair.mover, middle, pair.obstacle) + (high - low) / 2.0 < threshold
-        if near or high - low <= cell:
+        if distance + (high - low) / 2.0 < threshold or high - low <= cell:
             yield low, high
         else:
             yield from cells(low, middle)

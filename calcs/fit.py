@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 
-from calcs.check import ORDER
 from calcs.clearance import Pair, nearest
 from calcs.clearance_pairs import (
     Kind,
@@ -24,6 +24,7 @@ from calcs.clearance_sweep import Mover, Obstacle, Sweep, around, is_big, mover_
 from calcs.clearance_windows import Interval, clear_of, longest
 from calcs.finding import Verdict
 from calcs.fit_words import cautions_on, remedies_for
+from calcs.result import ORDER
 from geometry.bodies import Body, ClearanceClasses, Contact, FileShape
 from geometry.errors import InputError, KernelError, Problem
 from geometry.meshes import Mesh, manifold_of, mesh_faults
@@ -88,14 +89,25 @@ class FitReport:
 
 @dataclass(frozen=True, eq=False)
 class _Prepared:
-    """A body with what its pairs share: trees, sweep over the travel, and whether it has an inside."""
+    """A body with what its pairs share, made when the first asks; `fault` says why it has no inside."""
 
     placed: PlacedMesh
     mesh: Mesh
-    mover: Mover
-    obstacle: Obstacle | None
-    swept: Sweep
+    travel: Interval
     fault: str
+
+    @cached_property
+    def mover(self) -> Mover:
+        return mover_of(self.mesh)
+
+    @cached_property
+    def swept(self) -> Sweep:
+        return sweep(self.mover, *self.travel)
+
+    @cached_property
+    def obstacle(self) -> Obstacle | None:
+        """The whole body; None where it is big enough to be cropped for each pair."""
+        return None if is_big(self.mesh) else Obstacle(self.mesh, self.mover.tree)
 
     @property
     def name(self) -> str:
@@ -108,7 +120,7 @@ class _Question:
     b: PlacedMesh
     kind: Kind
     required: float
-    contact: Contact | None
+    contacts: tuple[Contact, ...]
 
 
 def fit(
@@ -188,10 +200,7 @@ def _prepared(placed: PlacedMesh, travel: Interval) -> _Prepared | None:
     mesh = placed.mesh
     if mesh is None or len(mesh.triangles) == 0:
         return None
-    mover = mover_of(mesh)
-    swept = sweep(mover, *(travel if placed.body.moves else (0.0, 0.0)))
-    obstacle = None if is_big(mesh) else Obstacle(mesh, mover.tree)
-    return _Prepared(placed, mesh, mover, obstacle, swept, _fault(placed.body, mesh))
+    return _Prepared(placed, mesh, travel if placed.body.moves else (0.0, 0.0), _fault(placed.body, mesh))
 
 
 def _fault(body: Body, mesh: Mesh) -> str:
@@ -211,16 +220,15 @@ def _fault(body: Body, mesh: Mesh) -> str:
 def _questions(
     bodies: Sequence[PlacedMesh], contacts: Sequence[Contact], classes: ClearanceClasses
 ) -> Iterator[_Question]:
-    declared = {frozenset((contact.a, contact.b)): contact for contact in contacts}
     for first, a in enumerate(bodies):
         for b in bodies[first + 1 :]:
             kind = _kind(a.body, b.body)
             if kind is None:
                 continue
             mover, other = (b, a) if _comes_first(b.body, a.body) else (a, b)
-            contact = declared.get(frozenset((a.body.name, b.body.name)))
-            required = required_gap(a.body, b.body, classes)
-            yield _Question(mover, other, kind, required, contact)
+            names = {a.body.name, b.body.name}
+            declared = tuple(contact for contact in contacts if {contact.a, contact.b} == names)
+            yield _Question(mover, other, kind, required_gap(a.body, b.body, classes), declared)
 
 
 def _kind(a: Body, b: Body) -> Kind | None:
@@ -243,15 +251,15 @@ def _comes_first(one: Body, other: Body) -> bool:
 
 def _answer(question: _Question, prepared: dict[str, _Prepared], travel: Interval) -> PairResult:
     a, b = question.a.body.name, question.b.body.name
-    kind: Kind = "contact" if question.contact else question.kind
+    kind: Kind = "contact" if question.contacts else question.kind
     missing = next((one for one in (question.a, question.b) if one.body.name not in prepared), None)
     if missing is not None:
         reason = f"{missing.body.name}: {missing.reason or 'no mesh'}"
         return not_measured(a, b, kind, question.required, reason)
     task = _task(prepared[a], prepared[b], question.required)
     moves = question.kind == "travel"
-    if question.contact is not None:
-        return judge_contact(task, question.contact, question.required, travel if moves else None)
+    if question.contacts:
+        return judge_contact(task, question.contacts, question.required, travel if moves else None)
     if moves:
         return judge_travel(task, prepared[a].swept, question.required)
     return judge_static(task, question.required)
@@ -306,7 +314,7 @@ def _worst_first(result: PairResult) -> tuple[float, bool, float, str, str]:
 
 def _record(placed: PlacedMesh, prepared: dict[str, _Prepared]) -> BodyRecord:
     body, made = placed.body, prepared.get(placed.body.name)
-    closed = made is not None and not mesh_faults(made.mesh)
+    closed = made is not None and not made.fault
     return BodyRecord(
         body.name, body.role, body.source, closed, None if made is None else made.mesh.chord_error
     )
@@ -333,7 +341,7 @@ def _pair_json(pair: PairResult) -> dict[str, Any]:
         "below_required": _hull(pair.below_required),
         "clash": _hull(pair.clash),
         "points": None if pair.points is None else [list(point) for point in pair.points],
-        "required": pair.required,
+        "required": pair.required if pair.required > 0.0 or pair.kind == "travel" else None,  # may touch
         "verdict": pair.verdict,
         "overlap": shared
         and {"volume": shared.volume, "box": [list(p) for p in shared.box], "at_travel": shared.at_travel},

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -43,15 +44,21 @@ class Mesh:
     chord_error: float
     curved: NDArray[np.bool_] | None = None
 
-    @property
+    @cached_property
     def corners(self) -> Points:
         """The corners of every triangle, (m, 3, 3) mm."""
         return self.vertices[self.triangles]
 
-    @property
+    @cached_property
     def bounds(self) -> tuple[Points, Points]:
         """Low and high corner of the box around the mesh, (3,) mm each."""
         return self.vertices.min(axis=0), self.vertices.max(axis=0)
+
+    @cached_property
+    def piece_points(self) -> Points:
+        """One vertex of every connected piece, (k, 3) mm."""
+        pieces = component_of_vertices(self)
+        return self.vertices[np.unique(pieces[np.unique(self.triangles)])]
 
 
 def mesh_of(shape: Shape, tolerance: float = DEFAULT_TOLERANCE) -> Mesh:
@@ -173,12 +180,20 @@ def surface_area(mesh: Mesh) -> float:
 
 def free_edges(mesh: Mesh) -> NDArray[np.int64]:
     """Edges (k, 2) by vertex number that no neighbour closes: none in a closed mesh of one orientation."""
-    directed = np.vstack([mesh.triangles[:, pair] for pair in ([0, 1], [1, 2], [2, 0])]).astype(np.int64)
-    ends = np.sort(directed, axis=1)
-    direction = np.where(directed[:, 0] == ends[:, 0], 1, -1)
-    edges, inverse = np.unique(ends, axis=0, return_inverse=True)
-    balance = np.bincount(inverse.ravel(), weights=direction)
-    return np.asarray(edges[balance != 0])
+    edges, edge_of_side, forward = edges_of(mesh.triangles)
+    return np.asarray(edges[np.bincount(edge_of_side, weights=np.where(forward, 1, -1)) != 0])
+
+
+def edges_of(triangles: Triangles) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.bool_]]:
+    """Edges (k, 2), lower vertex number first; of every triangle side its edge and whether it runs that way.
+
+    Sides (3 m) are in the order: first to second corner of all triangles, second to third, third to first.
+    """
+    sides = np.vstack([triangles[:, pair] for pair in ([0, 1], [1, 2], [2, 0])]).astype(np.int64)
+    low, high = sides.min(axis=1), sides.max(axis=1)
+    count = int(triangles.max()) + 1
+    keys, edge_of_side = np.unique(low * count + high, return_inverse=True)
+    return np.column_stack(np.divmod(keys, count)), edge_of_side, sides[:, 0] == low
 
 
 def component_of_vertices(mesh: Mesh) -> NDArray[np.int64]:
@@ -191,12 +206,6 @@ def component_of_vertices(mesh: Mesh) -> NDArray[np.int64]:
         label = label[label]
         if np.array_equal(label, before):
             return label
-
-
-def component_points(mesh: Mesh) -> Points:
-    """One vertex of every connected piece, (k, 3) mm."""
-    labels = component_of_vertices(mesh)
-    return mesh.vertices[np.unique(labels[np.unique(mesh.triangles)])]
 
 
 def mesh_faults(mesh: Mesh) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from vial_lift import box, rod
 
-from calcs.clearance_overlap import overlap, parting_shift, swept_overlap
+from calcs.clearance_overlap import overlap, parting_shift, swept_solid
 from calcs.clearance_sweep import mover_of
 from geometry.bodies import Primitive, Shape
 from geometry.meshes import Mesh, mesh_of, moved
@@ -27,7 +27,7 @@ NUT = solid(rod(7.5, 14.0, 26.0), rod(12.0, 26.0, 30.0), cuts=(rod(4.0, 14.0, 30
 
 def test_flag_in_rib_shares_1_60_at_one_pose_and_1_92_swept() -> None:
     pose = overlap(moved(FLAG, (0.0, 0.0, 28.1)), RIB, TOUCH)
-    swept = swept_overlap(mover_of(FLAG), RIB, -4.0, 64.0, TOUCH)
+    swept = overlap(swept_solid(mover_of(FLAG), -4.0, 64.0), RIB, TOUCH)
     assert pose is not None
     assert swept is not None
     assert (pose.volume, swept.volume) == (pytest.approx(1.60, abs=1e-9), pytest.approx(1.92, abs=1e-9))
@@ -69,8 +69,8 @@ def test_touching_is_not_overlapping() -> None:
         solid(box(-3.5, 3.5, -24.0, -19.0, 8.0, 108.0)),
     )
     assert overlap(block, rail, 0.0) is None
-    assert swept_overlap(mover_of(block), rail, -4.0, 64.0, 0.0) is None
-    assert swept_overlap(mover_of(NUT), solid(rod(4.0, 8.0, 104.0)), -4.0, 64.0, TOUCH) is None
+    assert overlap(swept_solid(mover_of(block), -4.0, 64.0), rail, 0.0) is None
+    assert overlap(swept_solid(mover_of(NUT), -4.0, 64.0), solid(rod(4.0, 8.0, 104.0)), TOUCH) is None
 
 
 def test_facets_through_each_other_are_as_deep_as_they_differ() -> None:

@@ -147,12 +147,12 @@ class TestContacts:
     LOW = Contact("mover", "obstacle", (-4.0, -3.5))
 
     def test_within_its_range_it_may_touch_and_outside_it_keeps_its_class(self) -> None:
-        result = judge_contact(task(CARRIAGE, STOP), self.LOW, 0.5, TRAVEL)
+        result = judge_contact(task(CARRIAGE, STOP), [self.LOW], 0.5, TRAVEL)
         assert (result.verdict, result.kind, result.below_required) == ("PASS", "contact", ())
 
     def test_a_stop_1_mm_higher_is_reported_before_and_in_the_range(self) -> None:
         stop = solid(box(10.0, 14.0, -12.0, -9.0, 5.0, 27.0))
-        result = judge_contact(task(CARRIAGE, stop), self.LOW, 0.5, TRAVEL)
+        result = judge_contact(task(CARRIAGE, stop), [self.LOW], 0.5, TRAVEL)
         assert result.verdict == "FAIL"
         assert result.gap is not None
         assert result.gap.nominal == pytest.approx(-1.0, abs=1e-3)
@@ -160,16 +160,29 @@ class TestContacts:
         assert result.below_required == (pytest.approx((-4.0, -2.5), abs=0.01),)
 
     def test_a_range_at_the_other_end_leaves_the_low_stop_to_its_class(self) -> None:
-        result = judge_contact(task(CARRIAGE, STOP), Contact("mover", "obstacle", (63.0, 64.0)), 0.5, TRAVEL)
+        result = judge_contact(
+            task(CARRIAGE, STOP), [Contact("mover", "obstacle", (63.0, 64.0))], 0.5, TRAVEL
+        )
         assert result.verdict == "FAIL"
         assert result.below_required == (pytest.approx((-4.0, -3.5), abs=0.01),)
+
+    def test_two_contacts_with_one_body_are_both_declared(self) -> None:
+        """A housing of one piece: the low and the high stop are ranges of the same pair."""
+        stops = solid(
+            box(10.0, 14.0, -12.0, -9.0, 5.0, 26.0),
+            box(10.0, 14.0, -12.0, -9.0, 104.0, 108.0),
+            box(14.0, 20.0, -12.0, -9.0, 5.0, 6.0),
+        )
+        high = Contact("mover", "obstacle", (63.5, 64.0))
+        assert judge_contact(task(CARRIAGE, stops), [self.LOW, high], 0.5, TRAVEL).verdict == "PASS"
+        assert judge_contact(task(CARRIAGE, stops), [self.LOW], 0.5, TRAVEL).verdict == "FAIL"
 
     def test_sliding_over_the_whole_travel(self) -> None:
         block, rail = box(-9.0, 9.0, -19.0, -12.0, 22.0, 42.0), box(-3.5, 3.5, -24.0, -19.0, 8.0, 108.0)
         contact = Contact("mover", "obstacle")
-        assert judge_contact(task(solid(block), solid(rail)), contact, 0.5, TRAVEL).verdict == "PASS"
+        assert judge_contact(task(solid(block), solid(rail)), [contact], 0.5, TRAVEL).verdict == "PASS"
         raised = box(-3.5, 3.5, -24.0, -18.9, 8.0, 108.0)
-        result = judge_contact(task(solid(block), solid(raised)), contact, 0.5, TRAVEL)
+        result = judge_contact(task(solid(block), solid(raised)), [contact], 0.5, TRAVEL)
         assert result.verdict == "FAIL"
         assert "allows 0 mm3" in result.reason
 
@@ -177,12 +190,12 @@ class TestContacts:
         """0.1 deep, 7 wide, 20 long: 14 mm3 at any pose, 61.6 mm3 swept."""
         block, rail = box(-9.0, 9.0, -19.0, -12.0, 22.0, 42.0), box(-3.5, 3.5, -24.0, -18.9, 8.0, 108.0)
         made = task(solid(block), solid(rail))
-        assert judge_contact(made, Contact("mover", "obstacle", None, 13.9), 0.5, TRAVEL).verdict == "FAIL"
-        assert judge_contact(made, Contact("mover", "obstacle", None, 15.0), 0.5, TRAVEL).verdict == "PASS"
+        assert judge_contact(made, [Contact("mover", "obstacle", None, 13.9)], 0.5, TRAVEL).verdict == "FAIL"
+        assert judge_contact(made, [Contact("mover", "obstacle", None, 15.0)], 0.5, TRAVEL).verdict == "PASS"
 
     def test_at_one_pose_there_is_no_travel_to_name(self) -> None:
         plate = solid(box(-20.0, 20.0, -24.0, 18.0, 0.0, 5.0), cuts=(rod(5.0, 0.0, 5.0),))
-        result = judge_contact(task(solid(rod(8.0, -16.0, 0.0)), plate), Contact("a", "b"), 0.0, None)
+        result = judge_contact(task(solid(rod(8.0, -16.0, 0.0)), plate), [Contact("a", "b")], 0.0, None)
         assert (result.verdict, result.at_travel, result.kind) == ("PASS", None, "contact")
 
 
@@ -212,7 +225,7 @@ class TestUndecided:
     def test_meeting_surfaces_and_contacts_wait_for_an_answer(self) -> None:
         made = self.opened(CARRIAGE, solid(box(-5.0, 5.0, 12.0, 48.0, 30.0, 38.0)))
         assert judge_static(made, 0.0).verdict == "NOT CHECKED"
-        assert judge_contact(made, Contact("mover", "obstacle"), 0.0, None).verdict == "NOT CHECKED"
+        assert judge_contact(made, [Contact("mover", "obstacle")], 0.0, None).verdict == "NOT CHECKED"
 
     def test_a_missing_mesh_has_no_gap(self) -> None:
         result = not_measured("a", "b", "travel", 0.5, "b: no mesh")

@@ -11,7 +11,6 @@ from geometry.bodies import Box, Cylinder, Shape
 from geometry.errors import KernelError, ShapeError
 from geometry.meshes import (
     Mesh,
-    component_points,
     distance_to_triangles,
     facet_count,
     free_edges,
@@ -70,12 +69,12 @@ def test_bored_and_stacked_shape_has_the_volume_of_the_formula() -> None:
     true = math.pi * (7.5**2 * 12.0 + 12.0**2 * 4.0 - 4.0**2 * 16.0)
     assert mesh_faults(mesh) == ()
     assert signed_volume(mesh) == pytest.approx(true, rel=5e-4)
-    assert len(component_points(mesh)) == 1
+    assert len(mesh.piece_points) == 1
 
 
 def test_a_body_of_two_pieces_shows_one_point_of_each() -> None:
     mesh = mesh_of(Shape((Box((0.0, 0.0, 0.0), (1.0, 1.0, 1.0)), Box((5.0, 0.0, 0.0), (6.0, 1.0, 1.0)))))
-    assert sorted(point[0] < 3.0 for point in component_points(mesh)) == [False, True]
+    assert sorted(point[0] < 3.0 for point in mesh.piece_points) == [False, True]
 
 
 def test_shapes_without_volume_are_refused_with_their_numbers() -> None:
