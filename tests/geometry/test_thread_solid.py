@@ -3,6 +3,7 @@
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from OCP.Bnd import Bnd_Box
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Section
@@ -10,9 +11,10 @@ from OCP.BRepBndLib import BRepBndLib
 from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepGProp import BRepGProp
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeCylinder
-from OCP.gp import gp_Ax2, gp_Dir, gp_Pln, gp_Pnt
+from OCP.gp import gp_Ax2, gp_Dir, gp_Lin, gp_Pln, gp_Pnt
 from OCP.GProp import GProp_GProps
 from OCP.IFSelect import IFSelect_ReturnStatus
+from OCP.IntCurvesFace import IntCurvesFace_ShapeIntersector
 from OCP.STEPControl import STEPControl_Reader, STEPControl_StepModelType, STEPControl_Writer
 from OCP.TopAbs import TopAbs_ShapeEnum
 from OCP.TopExp import TopExp, TopExp_Explorer
@@ -149,11 +151,33 @@ def test_a_right_hand_thread_rises_counter_clockwise(hand, turn):
     assert near_side < 3.9
 
 
+@pytest.mark.parametrize("designation", ["M6", "Tr8x1.5", "Tr8x8(P2)", "1/2-10 ACME LH"])
+def test_pitch_and_lead_measured_on_the_solid(designation):
+    """On a line along the axis at the pitch radius, flanks follow each other by half a pitch.
+
+    A turn of the line shifts them by that share of the lead, downwards in a left-hand thread.
+    """
+    made = thread(designation)
+    ray = IntCurvesFace_ShapeIntersector()
+    ray.Load(rod_solid(made, 5 * made.pitch_mm), 1e-9)
+    hits = []
+    for angle in (0.5, 0.8):
+        x, y = (made.pitch_diameter_mm / 2 * f(angle) for f in (math.cos, math.sin))
+        ray.Perform(gp_Lin(gp_Pnt(x, y, -1), gp_Dir(0, 0, 1)), 0, 5 * made.pitch_mm + 2)
+        heights = sorted(ray.Pnt(i).Z() for i in range(1, ray.NbPnt() + 1))
+        hits.append(np.array([z for z in heights if 1e-6 < z < 5 * made.pitch_mm - 1e-6]))
+        assert len(hits[-1]) >= 9
+        assert np.diff(hits[-1]) == pytest.approx(made.pitch_mm / 2, abs=1e-6)
+    rise = 0.3 / math.tau * made.lead_mm * (1 if made.hand == "right" else -1)
+    off = (hits[1][0] - hits[0][0] - rise) / (made.pitch_mm / 2)
+    assert off == pytest.approx(round(off), abs=1e-6)
+
+
 @pytest.mark.parametrize("designation", ["M3", "Tr8x1.5", "Tr8x1.5 LH", "Tr8x8(P2)", "1-5 ACME"])
 @pytest.mark.parametrize("ends", ["plain", "chamfered"])
 def test_a_nut_is_its_body_less_the_closed_form_of_its_bore(designation, ends, tmp_path):
     made = thread(designation)
-    radius, z0, z1 = made.major_diameter_mm, 3.0, 19.0
+    radius, z0, z1 = made.major_diameter_mm, 3.0, 3.0 + 5.2 * made.pitch_mm
     body = BRepPrimAPI_MakeCylinder(gp_Ax2(gp_Pnt(0, 0, z0), gp_Dir(0, 0, 1)), radius, z1 - z0).Solid()
     nut = nut_solid(body, made, z0, z1, ends=ends)
     void = threaded_solid(threaded_bore(made, z0, z1, ends=ends)).volume_mm3
