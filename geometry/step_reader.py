@@ -16,8 +16,8 @@ from typing import Any
 import numpy as np
 
 from geometry.errors import KernelError, ShapeError
-from geometry.meshes import mesh_of_solid
 from geometry.names import unique_names
+from geometry.solid_meshes import mesh_of_solid
 from geometry.solids import bounding_box, brep_of_solid, volume_of_solid
 
 LOOSEST = 0.1  # mm; our own limit, a fifth of the usual clearance of a moving part

@@ -38,7 +38,7 @@ def test_the_middle_of_the_plateau_is_named(parts: int) -> None:
 
 
 def test_a_shift_farther_than_the_clipped_surroundings_is_found_in_the_whole() -> None:
-    """A cube of 2 mm in a wall of 60 x 60 x 60 of many triangles: 31 mm to leave it, beyond the clip."""
+    """A cube of 2 mm in a wall of 60 x 60 x 60 of many triangles: 31 mm to leave it."""
     wall = refined(solid(box(-30.0, 30.0, -30.0, 30.0, -30.0, 30.0)), 25)
     cube = mover_of(solid(box(-1.0, 1.0, -1.0, 1.0, -1.0, 1.0)))
     deepest = deepest_pose(Pair(cube, whole(wall)), [(0.0, 0.0)])
@@ -47,7 +47,7 @@ def test_a_shift_farther_than_the_clipped_surroundings_is_found_in_the_whole() -
 
 
 def test_the_deepest_pose_off_the_grid_is_homed_in_on() -> None:
-    """Two steps side by side: deepest where both are met, over 0.5 of 10 mm of travel, off every even grid."""
+    """Two steps side by side: deepest where both are met, over 0.5 of 10 mm of travel, off the grid."""
     steps = solid(box(0.0, 1.0, 0.0, 9.0, 50.0, 60.0), box(1.0, 1.4, 0.0, 9.0, 53.1, 53.4))
     blade = mover_of(solid(box(0.9, 9.0, 0.0, 9.0, 0.0, 0.2)))
     deepest = deepest_pose(Pair(blade, whole(steps)), [(49.8, 60.0)])

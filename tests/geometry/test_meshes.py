@@ -18,7 +18,6 @@ from geometry.meshes import (
     merged,
     mesh_faults,
     mesh_of,
-    mesh_of_solid,
     moved,
     signed_volume,
     surface_area,
@@ -125,42 +124,3 @@ def test_distance_to_triangle_inside_side_and_corner() -> None:
     assert distance_to_triangles(points, np.repeat(corner[None], 4, axis=0)) == pytest.approx(expected)
     flat = np.array([[[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [2.0, 0.0, 0.0]]])
     assert distance_to_triangles(np.array([[1.0, 1.0, 0.0]]), flat) == pytest.approx([1.0])
-
-
-class TestKernelSolids:
-    def test_planar_solid_is_exact_and_closed(self) -> None:
-        from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
-
-        mesh = mesh_of_solid(BRepPrimAPI_MakeBox(1.0, 2.0, 3.0).Solid())
-        assert (mesh.chord_error, mesh_faults(mesh), len(mesh.vertices)) == (0.0, (), 8)
-        assert signed_volume(mesh) == pytest.approx(6.0, rel=1e-12)
-
-    def test_cylinder_has_the_sag_of_its_facets_and_keeps_no_older_mesh(self) -> None:
-        from OCP.BRepPrimAPI import BRepPrimAPI_MakeCylinder
-
-        solid = BRepPrimAPI_MakeCylinder(12.0, 5.0).Solid()
-        coarse, fine = mesh_of_solid(solid, 0.05), mesh_of_solid(solid, 0.002)
-        for mesh, tolerance in ((coarse, 0.05), (fine, 0.002)):
-            radii = np.hypot(mesh.vertices[:, 0], mesh.vertices[:, 1])
-            facets = int((radii > 11.9).sum()) // 2
-            assert mesh.chord_error == pytest.approx(12.0 * (1.0 - math.cos(math.pi / facets)), rel=1e-6)
-            assert mesh.chord_error <= tolerance
-            assert mesh_faults(mesh) == ()
-        assert len(fine.triangles) > 3 * len(coarse.triangles)
-
-    def test_sphere_error_is_measured_also_at_its_poles(self) -> None:
-        from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
-
-        mesh = mesh_of_solid(BRepPrimAPI_MakeSphere(10.0).Solid(), 0.05)
-        middles = np.linalg.norm(mesh.corners.mean(axis=1), axis=1)
-        assert mesh_faults(mesh) == ()
-        assert 10.0 - middles.min() <= mesh.chord_error <= 0.05
-
-    def test_a_shape_without_faces_is_refused(self) -> None:
-        from OCP.BRep import BRep_Builder
-        from OCP.TopoDS import TopoDS_Compound
-
-        nothing = TopoDS_Compound()
-        BRep_Builder().MakeCompound(nothing)
-        with pytest.raises(KernelError, match="no faces"):
-            mesh_of_solid(nothing)
