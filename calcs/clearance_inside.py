@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from calcs.clearance_sweep import Sweep
 from geometry.meshes import Mesh, Points
 
+_SEAM = 1e-9  # of a triangle's side
 _CHUNK = 2_000_000  # triangle-point pairs at a time: about 200 MB
 
 
@@ -43,26 +44,21 @@ def is_inside(mesh: Mesh, points: Points) -> NDArray[np.bool_]:
 def one_holds_the_other(
     swept: Sweep, obstacle: Mesh, *, obstacle_is_solid: bool, mover_is_solid: bool
 ) -> bool:
-    """Tell whether a piece of one body lies inside the other along a sweep whose surfaces never touch.
+    """Tell whether a piece of one body lies inside the other or in its path, where boundaries never touch.
 
     One vertex of each connected piece decides, both ways: the mover's in the obstacle at the start, the
-    obstacle's in the mover's path. A body that is not solid holds nothing.
+    obstacle's in the mover's path. A body that is not solid holds nothing, but its surface has a path too.
     """
     mover, start = swept.mover, swept.start * swept.mover.direction
     if obstacle_is_solid and is_inside(obstacle, mover.mesh.piece_points + start).any():
         return True
-    return mover_is_solid and bool(_in_the_path(swept, obstacle.piece_points).any())
-
-
-def _in_the_path(swept: Sweep, points: Points) -> NDArray[np.bool_]:
     low, high = swept.boundary.bounds
-    points = points[((points > low) & (points < high)).all(axis=1)]
-    if not len(points):
-        return np.zeros(0, dtype=np.bool_)
-    at_start = points - swept.start * swept.mover.direction
-    back = (swept.start - swept.stop) * swept.mover.direction
-    crossed = [_segment_crosses(swept.mover.mesh.corners, point, back) for point in at_start]
-    return np.asarray(crossed) | is_inside(swept.mover.mesh, at_start)
+    points = obstacle.piece_points
+    points = points[((points > low) & (points < high)).all(axis=1)] - start
+    back = (swept.start - swept.stop) * mover.direction
+    if any(_segment_crosses(mover.mesh.corners, point, back) for point in points):
+        return True
+    return mover_is_solid and bool(is_inside(mover.mesh, points).any())
 
 
 def _segment_crosses(corners: Points, origin: Points, along: Points) -> bool:
@@ -78,4 +74,6 @@ def _segment_crosses(corners: Points, origin: Points, along: Points) -> bool:
     turned = np.cross(offset, first)
     v = (turned @ along) / scale
     t = np.einsum("ij,ij->i", second, turned) / scale
-    return bool((facing & (u >= 0.0) & (v >= 0.0) & (u + v <= 1.0) & (t >= 0.0) & (t <= 1.0)).any())
+    # A segment along the seam of two triangles must not slip between them.
+    within = (u >= -_SEAM) & (v >= -_SEAM) & (u + v <= 1.0 + _SEAM) & (t >= 0.0) & (t <= 1.0)
+    return bool((facing & within).any())

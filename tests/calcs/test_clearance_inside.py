@@ -44,6 +44,22 @@ def test_an_obstacle_in_the_path_is_met_though_the_swept_boundary_misses_it() ->
     assert holds(plate, CUBE, 0.0, 5.0) is False
 
 
+def test_the_path_of_an_open_surface_counts_as_well() -> None:
+    plate = mesh_of(Shape((box(-20.0, 20.0, -20.0, 20.0, -20.0, -10.0),)))
+    top = Mesh(plate.vertices, plate.triangles[2:4], 0.0)
+    assert (top.corners[:, :, 2] == -10.0).all()
+    assert holds(top, CUBE, 0.0, 60.0, solid=False)
+    assert not holds(top, CUBE, 0.0, 5.0, solid=False)
+
+
+def test_a_point_that_travels_along_the_seam_of_two_triangles_is_met() -> None:
+    """The plate's faces are halved along y = -x, where the low corner of each box lies."""
+    plate = mesh_of(Shape((box(-20.0, 20.0, -20.0, 20.0, -20.0, -10.0),)))
+    for size in (0.1, 1.0 / 3.0, 0.7, 3.3):
+        body = mesh_of(Shape((box(-size, size, size, size + 1.0, 0.0, 1.0),)))
+        assert holds(plate, body, 0.0, 60.0)
+
+
 def test_a_body_in_a_bore_is_free() -> None:
     pin = mesh_of(Shape((rod(2.0, 5.0, 9.0),)))
     assert not holds(pin, TUBE, 0.0, 20.0)
