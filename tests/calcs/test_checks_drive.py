@@ -158,13 +158,14 @@ def test_a_tooth_rule_that_fails_says_its_numbers(teeth: tuple[int, ...], row: s
     found = rows((STAGE, changed))[f"gearing.{row}"]
     assert found.verdict == "FAIL"
     assert words in found.note
-    assert "in one stage" in found.remedy
+    assert found.remedy.startswith(f"{1 + ring / sun:g}:1 in one stage, {planets} planets")
 
 
 def test_teeth_that_miss_the_wanted_ratio_are_said_with_the_nearest() -> None:
     found = rows(("[gears]\n", "[gears]\nratio = 6.3\n"))["gearing.ratio"]
     assert (found.verdict, found.value, found.limit) == ("FAIL", 4.0, 6.3)
     assert "14/31/76 = 6.4286 (+2.0 %)" in found.remedy
+    assert found.note == "12/12/36 with 3 planets give 4, gears.ratio asks 6.3 (-37 %)"
 
 
 def test_two_stages_multiply() -> None:
@@ -235,6 +236,8 @@ def test_the_winding_line_in_the_warm_corner_is_consistent() -> None:
     assert "1.25 is reached with the winding at 50 degC" in row.note
     hot = rows((SUPPLY, "10.2..12..13.2 V"))["motor.dynamic_margin.warm"]
     assert "reached" not in hot.note
+    assert hot.remedy.startswith("6.4 mN*m would pass: more ratio")
+    assert hot.note == "6.03 mN*m for 5.12 mN*m"
 
 
 def test_a_longer_cycle_cools_the_winding() -> None:

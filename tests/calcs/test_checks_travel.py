@@ -105,7 +105,7 @@ def test_a_floor_at_minus_66_leaves_no_room_for_the_cable() -> None:
     changed = rows(*FLOOR)
     row = changed["service.cable_room"]
     assert (row.verdict, row.value, row.limit, row.margin) == ("FAIL", 12.0, 18.0, -6.0)
-    assert "have 12 mm to floor, need 18 mm" in row.note
+    assert row.note == "3 mm straight, bend radius 4 x 3 mm; have 12 mm to floor, need 18 mm"
     assert row.remedy == "move floor 6 mm away, or a cable of 1.8 mm or less"
     assert overall(changed.values()) == "FAIL"
     thinner = rows(*FLOOR, ('[service.cable]\ndiameter = "3 mm"', '[service.cable]\ndiameter = "1.8 mm"'))

@@ -134,6 +134,16 @@ def test_the_demo_weighs_its_parts() -> None:
     assert weights["nut"] == pytest.approx(1.41e-3 * (outer - 16 * 44.0), rel=0.01)
 
 
+def test_the_screw_is_as_hard_to_tilt_as_a_rod_of_its_length() -> None:
+    found = case_of(read(DEMO)).find("screw_solid")
+    assert found is not None
+    # a stepped rod of 113 mm: a little less than m L^2 / 12, since its thin journals lie far out
+    rod = found.value.mass_kg * 0.113**2 / 12
+    assert 0.85 * rod < found.value.tensor_kg_m2[0, 0] < rod
+    assert found.value.tensor_kg_m2[0, 0] == found.value.tensor_kg_m2[1, 1]
+    assert 0.052 < found.value.centre_m[2] < 0.060
+
+
 def test_the_nuts_thread_is_put_back_into_its_bore() -> None:
     case = case_of(read(DEMO))
     bodies, parts = case.find("bodies"), case.find("weighed_bodies")
