@@ -136,7 +136,7 @@ def test_shrinking_the_housing_never_widens_a_gap(seed: int, shrink: float) -> N
         after = tight[names]
         assert before.gap is not None
         assert after.gap is not None
-        assert after.gap.nominal <= before.gap.nominal + 1e-3, names
+        assert after.gap.nominal <= before.gap.nominal + 3e-3, names  # depths are found to 1e-3
         assert _length(after.below_required) >= _length(before.below_required) - 1e-3, names
 
 
