@@ -115,9 +115,9 @@ def meshes(teeth: ToothSet) -> bool:
 
 
 def test_a_sample_of_the_stages_offered_meshes_through_a_pitch() -> None:
-    ratios = np.random.default_rng(3).uniform(3.5, 9.0, 12)
-    sample = [planetary(ratio).offered[-1] for ratio in ratios]
-    assert len({str(teeth) for teeth in sample}) == 12
+    ratios = np.random.default_rng(3).uniform(2.8, 9.0, 16)
+    sample = {teeth for ratio in ratios for teeth in planetary(ratio).offered[-1:]}
+    assert len(sample) >= 10
     assert all(meshes(teeth) for teeth in sample)
 
 
