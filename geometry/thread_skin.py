@@ -11,16 +11,18 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
-from OCP.Geom import Geom_Surface
+from OCP.Geom import Geom_Curve, Geom_Surface
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Vertex
 
 from geometry import thread_brep as brep
 from geometry.errors import ShapeError
 from geometry.helix import DEGREE, Complex, Stretch, spirals
 from geometry.outlines import Array
-from geometry.thread_ends import Cut, ThreadedLength
+from geometry.thread_ends import Cut, ThreadedLength, ThreadEnd
+from geometry.thread_sectors import Sectors, sectors
 
 # Faces of more than a turn pass the validity check but break later booleans and mass properties.
 MOST_TURN = 0.95
@@ -36,15 +38,22 @@ class Strand:
 
 
 @dataclass(frozen=True)
+class Split:
+    """How a cone splits the strands' edges into sectors, and the vertices there; a plane leaves them be."""
+
+    sectors: Sectors
+    vertices: list[list[TopoDS_Vertex]]
+
+
+@dataclass(frozen=True)
 class Loop:
-    """Where one cut meets the thread: its edges in the order of rising s, each from vertex i to i + 1."""
+    """Where one cut meets the thread: its edges by strand, in the order of rising s, and their split."""
 
     cut: Cut
     k: float
-    angles: Array
-    vertices: list[TopoDS_Vertex]
-    edges: list[TopoDS_Edge]
+    edges: list[list[TopoDS_Edge]]
     strands: list[Strand]
+    split: Split
 
 
 @dataclass(frozen=True)
@@ -79,10 +88,10 @@ class _Grid:
     axial: Array
     slope: Array
     angles: Array  # (cuts, lines + 1): the last line is the first, a turn back
-    vertices: list[list[TopoDS_Vertex]]
-    cuts: list[list[TopoDS_Edge]]
+    cuts: list[list[list[TopoDS_Edge]]]  # each cut across each strand, split at an end into sectors
     helices: list[list[TopoDS_Edge]]
     profiles: list[tuple[_Profile, _Profile, _Profile]]  # of each strand: inside, in the near and far ring
+    splits: list[Split]  # of each cut
 
 
 def thread_skin(part: ThreadedLength) -> Skin:
@@ -94,12 +103,11 @@ def thread_skin(part: ThreadedLength) -> Skin:
         for j in range(len(grid.helices))
         for i in range(count)
     ]
-    return Skin(faces, _loop(grid, 0), _loop(grid, -1))
-
-
-def _loop(grid: _Grid, j: int) -> Loop:
-    cut = Cut(float(grid.axial[j]), float(grid.slope[j]))
-    return Loop(cut, grid.k, grid.angles[j], grid.vertices[j], grid.cuts[j], grid.strands)
+    near, far = (
+        Loop(end.cut, grid.k, grid.cuts[j], grid.strands, grid.splits[j])
+        for end, j in zip(part.ends, (0, -1), strict=True)
+    )
+    return Skin(faces, near, far)
 
 
 def _strands(part: ThreadedLength) -> list[Strand]:
@@ -138,7 +146,14 @@ def _grid(part: ThreadedLength) -> _Grid:
     columns = range(len(strands))
     radii, angle, height = r.tolist(), angles.tolist(), heights.tolist()
     vertices = [[brep.vertex(radii[i], angle[j][i], height[j][i]) for i in columns] for j in rows]
-    cuts = _cut_edges(strands, k, axial, slope, angles, vertices)
+    unsplit = Split(Sectors(0.0, [[] for _ in strands]), [[] for _ in strands])
+    near, far = (_split(end, strands, k) if end.mouth_radius_mm else unsplit for end in part.ends)
+    splits = [near, *[unsplit] * (len(axial) - 2), far]
+    by_strand = [
+        _cut_edges(*_curves(strand, k, axial, slope, angles[:, i]), i, vertices, splits)
+        for i, strand in enumerate(strands)
+    ]
+    cuts = [list(row) for row in zip(*by_strand, strict=True)]
     helices = [
         [
             _helix(radii[i], s[i], k, angle[j][i], angle[j + 1][i], vertices[j][i], vertices[j + 1][i])
@@ -150,7 +165,16 @@ def _grid(part: ThreadedLength) -> _Grid:
         (_outline(strand), _sheared(strand, k, slope[0]), _sheared(strand, k, slope[-1]))
         for strand in strands
     ]
-    return _Grid(strands, k, axial, slope, angles, vertices, cuts, helices, profiles)
+    return _Grid(strands, k, axial, slope, angles, cuts, helices, profiles, splits)
+
+
+def _split(end: ThreadEnd, strands: list[Strand], k: float) -> Split:
+    made = sectors([(strand.s, strand.r) for strand in strands], end.cut, k)
+    vertices = [
+        [brep.vertex(c.radius, c.angle, end.cut.height(c.radius)) for c in crossings]
+        for crossings in made.crossings
+    ]
+    return Split(made, vertices)
 
 
 def _outline(strand: Strand) -> _Profile:
@@ -187,41 +211,30 @@ def _helix(
     return brep.edge(brep.spline_curve(poles, stretch.knots, DEGREE), first, last, start, end)
 
 
+def _curves(
+    strand: Strand, k: float, axial: Array, slope: Array, first: Array
+) -> tuple[list[Geom_Curve], float]:
+    """The curve of each cut across a strand, and the parameter at its end: an angle or the outline's own."""
+    if strand.is_land:
+        radius, turn = float(strand.r[0]), k * float(strand.s[-1] - strand.s[0])
+        heights = (axial + slope * radius).tolist()
+        pairs = zip(heights, first.tolist(), strict=True)
+        return [brep.circle(radius, z, angle, clockwise=True) for z, angle in pairs], turn
+    poles = spirals((strand.s, strand.r), axial, slope, k)
+    return [brep.spline_curve(curve, _spiral_knots(curve), DEGREE) for curve in poles], 1.0
+
+
 def _cut_edges(
-    strands: list[Strand],
-    k: float,
-    axial: Array,
-    slope: Array,
-    angles: Array,
-    vertices: list[list[TopoDS_Vertex]],
+    curves: list[Geom_Curve], end: float, i: int, vertices: list[list[TopoDS_Vertex]], splits: list[Split]
 ) -> list[list[TopoDS_Edge]]:
-    """Edges across the strands: circular arcs on lands, else spirals whose parameter is the outline's."""
-    by_strand = []
-    for i, strand in enumerate(strands):
-        ends = [(row[i], row[(i + 1) % len(strands)]) for row in vertices]
-        if strand.is_land:
-            radius = float(strand.r[0])
-            by_strand.append(
-                [
-                    brep.edge(
-                        brep.circle(radius, a + b * radius, turn[i], clockwise=True),
-                        0.0,
-                        turn[i] - turn[i + 1],
-                        *pair,
-                    )
-                    for a, b, turn, pair in zip(axial, slope, angles.tolist(), ends, strict=True)
-                ]
-            )
-        else:
-            poles = spirals((strand.s, strand.r), axial, slope, k)
-            knots = _spiral_knots(poles[0])
-            by_strand.append(
-                [
-                    brep.edge(brep.spline_curve(curve, knots, DEGREE), 0.0, 1.0, *pair)
-                    for curve, pair in zip(poles, ends, strict=True)
-                ]
-            )
-    return [list(row) for row in zip(*by_strand, strict=True)]
+    """The edges of each cut across strand i, from line i to the next."""
+    cells = []
+    for curve, row, split in zip(curves, vertices, splits, strict=True):
+        stations = [0.0, *(crossing.share * end for crossing in split.sectors.crossings[i]), end]
+        corners = [row[i], *split.vertices[i], row[(i + 1) % len(row)]]
+        pairs = zip(pairwise(stations), pairwise(corners), strict=True)
+        cells.append([brep.edge(curve, *span, *ends) for span, ends in pairs])
+    return cells
 
 
 def _bound(grid: _Grid, surface: Geom_Surface, j: int, i: int) -> TopoDS_Face:
@@ -229,9 +242,9 @@ def _bound(grid: _Grid, surface: Geom_Surface, j: int, i: int) -> TopoDS_Face:
     right = grid.helices[j][(i + 1) % len(grid.strands)]
     edges = (
         grid.helices[j][i],
-        grid.cuts[j + 1][i],
+        *grid.cuts[j + 1][i],
         right.Oriented(brep.REVERSED),
-        grid.cuts[j][i].Oriented(brep.REVERSED),
+        *(edge.Oriented(brep.REVERSED) for edge in reversed(grid.cuts[j][i])),
     )
     return brep.face(surface, brep.wire(edges))
 
@@ -257,7 +270,8 @@ def _flank(grid: _Grid, j: int, i: int) -> TopoDS_Face:
     surface = brep.spline_surface(poles, (stretch.knots, profile.knots), (DEGREE, profile.degree))
     parameter = np.linspace(0.0, 1.0, len(strand.s))
     for row, turn in zip((j, j + 1), turns, strict=True):
-        brep.lay(grid.cuts[row][i], surface, brep.bezier_2d(turn, parameter))
+        for edge in grid.cuts[row][i]:
+            brep.lay(edge, surface, brep.bezier_2d(turn, parameter))
     following, back = _following(grid, i)
     brep.lay(grid.helices[j][i], surface, brep.level_line(-float(profile.turn[0]), 0.0))
     brep.lay(grid.helices[j][following], surface, brep.level_line(back - float(profile.turn[-1]), 1.0))
@@ -272,7 +286,8 @@ def _land(grid: _Grid, j: int, i: int) -> TopoDS_Face:
     surface = brep.cylinder(radius, origin)
     for row in (j, j + 1):
         height = float(grid.axial[row] + grid.slope[row] * radius)
-        brep.lay(grid.cuts[row][i], surface, brep.level_line(turn[row][i] - origin, height, -1))
+        for edge in grid.cuts[row][i]:
+            brep.lay(edge, surface, brep.level_line(turn[row][i] - origin, height, -1))
     following, back = _following(grid, i)
     for line, column, s, shift in ((i, i, strand.s[0], 0.0), (following, i + 1, strand.s[-1], back)):
         low, high = turn[j][column], turn[j + 1][column]

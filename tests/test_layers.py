@@ -30,7 +30,12 @@ HEAVY = {
 }
 KERNEL = {"OCP", "cadquery"}
 # These are nothing but kernel geometry, and are imported by functions only.
-KERNEL_MODULES = {"geometry/thread_brep.py", "geometry/thread_caps.py", "geometry/thread_skin.py"}
+KERNEL_MODULES = {
+    "geometry/thread_brep.py",
+    "geometry/thread_caps.py",
+    "geometry/thread_cone.py",
+    "geometry/thread_skin.py",
+}
 KERNEL_HOUSES = ("geometry/", "calcs/mass", "calcs/clearance", "exports/")
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from OCP.Bnd import Bnd_Box
-from OCP.BRepAlgoAPI import BRepAlgoAPI_Section
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Common, BRepAlgoAPI_Cut, BRepAlgoAPI_Section
 from OCP.BRepBndLib import BRepBndLib
 from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepGProp import BRepGProp
@@ -129,6 +129,20 @@ def test_closed_form_centroid_and_inertia_are_those_of_the_kernel():
     assert mean == pytest.approx(expected.transverse_moment_mm5, rel=1e-6)
 
 
+@pytest.mark.parametrize("designation", ["M6", "Tr8x1.5", "Tr8x8(P2) LH"])
+@pytest.mark.parametrize("ends", [{}, {"ends": "chamfered"}, {"far_journal": Journal(5, 3)}])
+def test_later_booleans_cut_a_rod_where_they_should(designation, ends):
+    """Faces of more than a turn would pass every other check and come out of this one empty or whole."""
+    made = thread(designation)
+    solid = rod_solid(made, 6.1 * made.pitch_mm, **ends)
+    expected = threaded_solid(threaded_rod(made, 6.1 * made.pitch_mm, **ends)).volume_mm3
+    for x in (-0.31, 0.07):
+        half = BRepPrimAPI_MakeBox(gp_Pnt(x, -20, -20), 40, 40, 60).Solid()
+        kept, cut = (volume_of(op(solid, half).Shape()) for op in (BRepAlgoAPI_Common, BRepAlgoAPI_Cut))
+        assert kept + cut == pytest.approx(expected, rel=1e-5)
+        assert 0.4 < kept / expected < 0.6
+
+
 def test_the_box_of_a_rod_is_its_major_diameter_and_length():
     box = Bnd_Box()
     BRepBndLib.AddOptimal_s(rod_solid(thread("M6"), 10), box, False, False)
@@ -187,8 +201,6 @@ def test_a_nut_is_its_body_less_the_closed_form_of_its_bore(designation, ends, t
 
 
 def test_a_nut_keeps_the_holes_and_shape_of_its_body():
-    from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
-
     block = BRepPrimAPI_MakeBox(gp_Pnt(-15, -10, 0), 30, 20, 8).Solid()
     drill = BRepPrimAPI_MakeCylinder(gp_Ax2(gp_Pnt(11, 0, -1), gp_Dir(0, 0, 1)), 2, 10).Solid()
     explorer = TopExp_Explorer(BRepAlgoAPI_Cut(block, drill).Shape(), TopAbs_ShapeEnum.TopAbs_SOLID)
