@@ -13,6 +13,7 @@ from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
+from numpy.polynomial import Chebyshev
 
 from geometry.errors import ShapeError
 from geometry.involute import roll_length, span_measurement, tooth_thickness
@@ -27,6 +28,7 @@ RING_FILLET = 0.2  # modules, our own choice: clear of the planet's tip and easy
 LEAST_RACK_LAND = 0.02  # modules left flat at the cutter's tip, half of it; keeps the root an arc
 LEAST_ANGLE, MOST_ANGLE = math.radians(14.0), math.radians(30.0)
 TABLE_POINTS = 2000
+FILLET_NODES = 24  # integrates a fillet to rounding
 
 
 @dataclass(frozen=True)
@@ -215,6 +217,21 @@ class GearTeeth:
         slack = 1e-12 * self.tip_radius  # a tip corner computed from its own point is still on the tooth
         result: Array = np.where(sense * radius > sense * self.tip_radius + slack, -np.inf, made)
         return result
+
+    @cached_property
+    def area(self) -> float:
+        """Area inside the outline (mm2): the gear's own; for a ring, what is left open between its teeth.
+
+        Sectors under tip and root, rb^2 (t1^3 - t2^3) / 6 under the involute, the fillet's by integration.
+        """
+        tip_roll, form_roll = self.tip_roll, max(self.form_roll, 0.0)
+        flank = abs(tip_roll**3 - form_roll**3) / (6.0 * self.base_radius)
+        nodes, weights = np.polynomial.legendre.leggauss(FILLET_NODES)
+        curve = Chebyshev.interpolate(lambda u: self.fillet((u + 1.0) / 2.0), FILLET_NODES)
+        fillet = 0.5 * float(weights @ np.imag(np.conj(curve(nodes)) * curve.deriv()(nodes)))
+        tip = 0.25 * self.tip_land * self.tip_radius
+        end = math.pi / self.teeth - float(np.angle(self.fillet(np.array([1.0]))[0]))
+        return 2.0 * self.teeth * (tip + flank + fillet + 0.5 * self.root_radius**2 * end)
 
     def half_outline(self, along: int = 160) -> Complex:
         """Points from the tip's middle along flank and fillet to the root's middle; `along` on the flank."""
