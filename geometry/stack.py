@@ -17,7 +17,7 @@ from geometry.bodies import (
 from geometry.design_bodies import Fixed, HousingBody, KeepOut, Moving, file_shape, shape_of
 from geometry.errors import InputError, Problem
 from geometry.frames import Missing, missing, raised_shape, stations_of
-from geometry.gears import gear_envelope, gear_problems
+from geometry.gear_envelope import gear_envelope, gear_problems
 from geometry.motor import cable_envelope, encoder_envelope, motor_envelope, motor_problems
 from geometry.nut import nut_envelope, nut_problems, nut_solid
 from geometry.screw import screw_envelope, screw_problems, screw_solid
