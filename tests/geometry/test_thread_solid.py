@@ -79,6 +79,7 @@ SQUARE = [(0.0, 5.0), (1.0, 5.0), (1.0, 4.0), (2.0, 4.0), (2.0, 5.0)]
 BALL_GROOVE = [(0.0, 5.0), (0.3, 5.0), (1.0, 4.4, 0.6, 4.55), (1.7, 5.0, 1.4, 4.55), (2.0, 5.0)]
 ROUND = [(0.0, 5.0), (1.0, 5.0, 0.5, 5.5), (2.0, 5.0, 1.5, 4.5)]
 SHARP = [(0.0, 5.0), (1.0, 4.0), (2.0, 5.0)]
+AS_STEEP_AS_THE_CONE = [(0.0, 5.0), (0.4, 5.0), (1.0, 4.4), (1.4, 4.4), (2.0, 5.0)]
 OUTLINES = {
     "buttress": BUTTRESS,
     "leaning back": LEANING_BACK,
@@ -86,6 +87,7 @@ OUTLINES = {
     "ball groove": BALL_GROOVE,
     "round": ROUND,
     "sharp": SHARP,
+    "as steep as the cone": AS_STEEP_AS_THE_CONE,
 }
 
 

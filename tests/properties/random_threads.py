@@ -37,8 +37,8 @@ def outlines(draw, made):
 @st.composite
 def rods(draw, most_turns):
     made = draw(threads())
-    # Deep outlines need more than their cones to leave a crest.
-    turns = draw(st.floats(0.5, most_turns))
+    # Faces grow with turns and starts; deep outlines need more than their cones to leave a crest.
+    turns = draw(st.floats(0.5, most_turns / made.starts))
     length = max(turns * made.lead_mm, 3.0 * made.pitch_mm)
     journal = st.none() | st.builds(
         Journal,
