@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Literal
 
 import numpy as np
 from OCP.Geom import Geom_ConicalSurface
@@ -19,6 +20,7 @@ from geometry.outlines import bernstein
 from geometry.thread_skin import Loop
 
 ROOT_2 = math.sqrt(2)
+ON_CIRCLE = -1
 
 
 @dataclass(frozen=True)
@@ -34,19 +36,19 @@ class Circle:
 
 @dataclass(frozen=True)
 class _Node:
-    """Where a generator (0 or 1) ends: on the mouth circle, or where the loop's edge `after` ends."""
+    """Where a stretch of a generator (0 or 1) ends: where the loop's edge `after` does, or ON_CIRCLE."""
 
     generator: int
     radius: float
     vertex: TopoDS_Vertex
-    after: int | None
+    after: int
 
 
 @dataclass(frozen=True)
 class _Step:
     """One directed edge of the cone's faces: of the loop, of a generator or of the circle, by its number."""
 
-    kind: str
+    kind: Literal["loop", "generator", "arc"]
     number: int
     forward: bool = True
 
@@ -86,14 +88,10 @@ def cone_faces(loop: Loop, mouth: float, z: float, *, far: bool) -> tuple[list[T
     for cycle in _cycles(len(edges["loop"]), generators):
         half = next(halves[step.number] for step in cycle if step.kind == "loop")
         around = [
-            edges[step.kind][step.number].Oriented(brep.FORWARD if step.forward else brep.REVERSED)
-            for step in cycle
+            edges[step.kind][step.number].Oriented(brep.FORWARD if step.forward != far else brep.REVERSED)
+            for step in (reversed(cycle) if far else cycle)
         ]
-        turned = [
-            edge.Oriented(brep.FORWARD if edge.Orientation() == brep.REVERSED else brep.REVERSED)
-            for edge in reversed(around)
-        ]
-        faces.append(brep.face(surfaces[half], brep.wire(turned if far else around)))
+        faces.append(brep.face(surfaces[half], brep.wire(around)))
     return faces, circle
 
 
@@ -121,7 +119,7 @@ def _lay_loop(loop: Loop, mouth: float, surfaces: list[Geom_ConicalSurface]) -> 
 
 def _generators(loop: Loop, circle: Circle) -> list[tuple[_Node, _Node]]:
     """The stretches of both generators inside the cone: from the circle to the loop, and between folds."""
-    nodes = [[_Node(i, circle.radius, circle.vertices[i], None)] for i in (0, 1)]
+    nodes = [[_Node(i, circle.radius, circle.vertices[i], ON_CIRCLE)] for i in (0, 1)]
     count = -1
     for crossings, vertices in zip(loop.split.sectors.crossings, loop.split.vertices, strict=True):
         for crossing, vertex in zip(crossings, vertices, strict=True):
@@ -163,9 +161,9 @@ def _cycles(count: int, generators: list[tuple[_Node, _Node]]) -> list[list[_Ste
     following: dict[_Step, _Step] = {}
     for number, (low, high) in enumerate(generators):
         up, down = _Step("generator", number), _Step("generator", number, forward=False)
-        following[up] = _Step("loop", ((high.after or 0) + 1) % count)
-        following[_Step("loop", high.after or 0)] = down
-        if low.after is None:
+        following[up] = _Step("loop", (high.after + 1) % count)
+        following[_Step("loop", high.after)] = down
+        if low.after == ON_CIRCLE:
             following[down] = _Step("arc", low.generator)
             following[_Step("arc", 1 - low.generator)] = up
         else:
