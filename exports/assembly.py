@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from geometry.design import Design
 
 # group -> which bodies stand in it
-GROUPS = ("standing", "turning", "moving", "room", "surroundings")
+GROUPS = ("standing", "gears", "turning", "moving", "room", "surroundings")
 
 
 def prefix(design: Design) -> str:
@@ -32,6 +32,8 @@ def group_of(body: Body) -> str:
         return "moving"
     if not body.part_of_actuator:
         return "surroundings"
+    if body.source == "teeth":
+        return "gears"
     if body.role == "cable":
         return "room"  # no part: the room that a cable takes
     return "turning" if body.name == "screw" else "standing"

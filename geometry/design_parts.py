@@ -197,6 +197,58 @@ class Stage(Section):
     pressure_angle: Annotated[float, field.plain("angle", "pressure angle", "20 deg", above=0, most=45)] = (
         20.0
     )
+    sun_shift: Annotated[
+        float | None, field.number("profile shift of the sun; left out, the least without undercut", 0.34)
+    ] = None
+    planet_shift: Annotated[
+        float | None, field.number("profile shift of a planet; the ring's follows from both", 0.34)
+    ] = None
+    tooth_backlash: Annotated[
+        float | None,
+        field.plain("length", "between flanks of each mesh; left out, 0.05 modules", "15 um", least=0),
+    ] = None
+    carrier: Annotated[
+        float | None, field.plain("length", "thickness of the carrier's disc", "0.8 mm", above=0)
+    ] = None
+
+
+class Mount(Section):
+    """What the gear is mounted by: a pilot on its front face, tapped holes around it."""
+
+    pilot_diameter: Annotated[
+        float | None, field.plain("length", "diameter of the pilot", "10 mm", above=0)
+    ] = None
+    pilot_height: Annotated[float | None, field.plain("length", "height of the pilot", "1 mm", above=0)] = (
+        None
+    )
+    pilot_bore: Annotated[
+        float | None, field.plain("length", "bore of the pilot, where the screw passes", "9 mm", above=0)
+    ] = None
+    bolt: Annotated[str | None, field.words("thread of the mounting holes", "M1.6")] = None
+    bolt_circle: Annotated[
+        float | None, field.plain("length", "diameter of the hole circle", "13 mm", above=0)
+    ] = None
+    bolt_holes: Annotated[int | None, field.count("number of mounting holes", 3, most=MOST_HOLES)] = None
+    bolt_depth: Annotated[float | None, field.plain("length", "depth of the thread", "2 mm", above=0)] = None
+
+
+class Output(Section):
+    """The gear's output, flush with its front face: shaft, flange, bearings."""
+
+    diameter: Annotated[float, field.plain("length", "diameter of the output shaft", "4 mm", above=0)]
+    flange_diameter: Annotated[
+        float | None, field.plain("length", "diameter of the output flange", "8 mm", above=0)
+    ] = None
+    flange_thickness: Annotated[
+        float | None, field.plain("length", "thickness of the output flange", "1 mm", above=0)
+    ] = None
+    bearing_diameter: Annotated[
+        float | None, field.plain("length", "outer diameter of its bearings", "7 mm", above=0)
+    ] = None
+    bearing_width: Annotated[float | None, field.plain("length", "width of one bearing", "2 mm", above=0)] = (
+        None
+    )
+    bearings: Annotated[int, field.count("number of bearings", 2, most=4)] = 1
 
 
 class Ears(Section):
@@ -238,6 +290,8 @@ class Gears(Section):
         float | None, field.plain("inertia", "as felt at the motor's shaft", "0.05 g*cm2", above=0)
     ] = None
     ears: Ears | None = None
+    mount: Mount | None = None
+    output: Output | None = None
     stage: tuple[Stage, ...] = ()
     shape: Annotated[str | None, field.path("STEP file in place of our shape", "gear.step", PART_FILES)] = (
         None

@@ -2,39 +2,148 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from geometry.bodies import Box, Cylinder, Shape
-from geometry.errors import Problem
+from geometry.bodies import Box, Cylinder, Primitive, Shape
+from geometry.errors import InputError, Problem
 from geometry.frames import Missing, missing, required, stations_of
+from geometry.threads import thread
 
 if TYPE_CHECKING:
     from geometry.design import Design
-    from geometry.design_parts import Ears, Gears
+    from geometry.design_parts import Ears, Gears, Mount
 
 
 def gear_envelope(design: Design) -> Shape | Missing:
-    """Give the gear as a cylinder behind z = 0 with its mounting ears at the front face (mm)."""
+    """Give the gear as a cylinder behind z = 0 with ears, pilot and mounting holes at its front face (mm)."""
     gears, rear = design.gears, stations_of(design).gear_rear
     if gears is None or gears.diameter is None or rear is None:
         return missing(design, "gears.length", "gears.diameter")
-    body = Cylinder("z", (0.0, 0.0), gears.diameter / 2, (rear, 0.0))
-    if gears.ears is None:
-        return Shape((body,))
-    ears = gears.ears
-    plate = Box((-ears.width / 2, -ears.depth / 2, -ears.thickness), (ears.width / 2, ears.depth / 2, 0.0))
-    holes = tuple(
-        Cylinder("z", (side * ears.spacing / 2, 0.0), ears.hole / 2, (-ears.thickness, 0.0))
-        for side in (-1, 1)
+    adds: list[Primitive] = [_round(gears.diameter, rear, 0.0)]
+    cuts: list[Primitive] = []
+    if gears.ears is not None:
+        ears = gears.ears
+        adds.append(
+            Box((-ears.width / 2, -ears.depth / 2, -ears.thickness), (ears.width / 2, ears.depth / 2, 0.0))
+        )
+        cuts += [_hole(side * ears.spacing / 2, 0.0, ears.hole, -ears.thickness) for side in (-1, 1)]
+    mount = gears.mount
+    if mount is not None and mount.pilot_diameter and mount.pilot_height and mount.pilot_bore:
+        adds.append(_round(mount.pilot_diameter, 0.0, mount.pilot_height))
+        cuts.append(_round(mount.pilot_bore, 0.0, mount.pilot_height))
+    return Shape(tuple(adds), (*cuts, *_mounting_holes(mount)))
+
+
+def _round(diameter: float, low: float, high: float) -> Cylinder:
+    return Cylinder("z", (0.0, 0.0), diameter / 2, (low, high))
+
+
+def _hole(x: float, y: float, diameter: float, low: float) -> Cylinder:
+    return Cylinder("z", (x, y), diameter / 2, (low, 0.0))
+
+
+def _mounting_holes(mount: Mount | None) -> tuple[Cylinder, ...]:
+    """Core holes of the tapped circle, straddling the x axis (common practice, no source)."""
+    if mount is None or not (mount.bolt and mount.bolt_circle and mount.bolt_holes and mount.bolt_depth):
+        return ()
+    angles = [math.pi * (2 * index + 1) / mount.bolt_holes for index in range(mount.bolt_holes)]
+    radius = mount.bolt_circle / 2
+    return tuple(
+        _hole(radius * math.cos(a), radius * math.sin(a), tap_drill(mount.bolt), -mount.bolt_depth)
+        for a in angles
     )
-    return Shape((body, plate), holes)
+
+
+def tap_drill(designation: str) -> float:
+    """Give the core hole of a tapped thread (mm): diameter less pitch.
+
+    Source: ISO 2306 for metric coarse threads (from memory). Raises InputError for an unknown thread.
+    """
+    made = thread(designation)
+    return made.major_diameter_mm - made.pitch_mm
 
 
 def gear_problems(design: Design) -> tuple[Problem, ...]:
-    """Give what cannot be built of the gear: ears too small or too thick for their holes or body."""
+    """Give what cannot be built of the gear: ears, pilot and holes that have no room."""
     gears = design.gears
-    return () if gears is None or gears.ears is None else tuple(_ear_problems(gears, gears.ears))
+    if gears is None:
+        return ()
+    ears = () if gears.ears is None else tuple(_ear_problems(gears, gears.ears))
+    return ears if gears.mount is None else (*ears, *_pilot_problems(gears.mount), *_bolt_problems(gears))
+
+
+def _lacking(section: Mount, names: tuple[str, ...]) -> list[str]:
+    """Give the fields left out of a group of which some are given."""
+    absent = [name for name in names if getattr(section, name) is None]
+    return absent if len(absent) < len(names) else []
+
+
+def _pilot_problems(mount: Mount) -> Iterator[Problem]:
+    names = ("pilot_diameter", "pilot_height", "pilot_bore")
+    if absent := _lacking(mount, names):
+        yield Problem(
+            f"the pilot lacks {' and '.join(absent)}",
+            f"give all of {', '.join(names)}, or none",
+            field="gears.mount",
+        )
+    outer, bore = mount.pilot_diameter, mount.pilot_bore
+    if outer is not None and bore is not None and bore >= outer:
+        yield Problem(
+            f"a bore of {bore:g} mm leaves nothing of a pilot of {outer:g} mm",
+            f"write a pilot_bore below {outer:g} mm",
+            field="gears.mount.pilot_bore",
+        )
+
+
+def _bolt_problems(gears: Gears) -> Iterator[Problem]:
+    mount = gears.mount
+    assert mount is not None  # gear_problems asks only then
+    names = ("bolt", "bolt_circle", "bolt_holes", "bolt_depth")
+    if absent := _lacking(mount, names):
+        yield Problem(
+            f"the mounting holes lack {' and '.join(absent)}",
+            f"give all of {', '.join(names)}, or none",
+            field="gears.mount",
+        )
+    if mount.bolt is None or mount.bolt_circle is None:
+        return
+    try:
+        size = thread(mount.bolt).major_diameter_mm
+    except InputError as error:
+        for problem in error.problems:
+            yield replace(problem, field="gears.mount.bolt")
+        return
+    circle, inner = mount.bolt_circle, mount.pilot_diameter or 0.0
+    if gears.diameter is not None and circle + size >= gears.diameter:
+        yield Problem(
+            f"{mount.bolt} on {circle:g} mm reaches {circle + size:g} mm, over the gear's "
+            f"{gears.diameter:g} mm",
+            f"write a bolt_circle below {gears.diameter - size:g} mm",
+            field="gears.mount.bolt_circle",
+        )
+    if circle - size <= inner:
+        yield Problem(
+            f"{mount.bolt} on {circle:g} mm runs into the pilot of {inner:g} mm",
+            f"write a bolt_circle above {inner + size:g} mm",
+            field="gears.mount.bolt_circle",
+        )
+    if gears.length is not None and mount.bolt_depth is not None and mount.bolt_depth >= gears.length:
+        yield Problem(
+            f"mounting holes {mount.bolt_depth:g} mm deep go through a gear of {gears.length:g} mm",
+            f"write a bolt_depth below {gears.length:g} mm",
+            field="gears.mount.bolt_depth",
+        )
+    if mount.bolt_holes is not None and mount.bolt_holes > 1:
+        apart = circle * math.sin(math.pi / mount.bolt_holes)
+        if apart <= size:
+            yield Problem(
+                f"{mount.bolt_holes} holes {mount.bolt} on {circle:g} mm run together: {apart:.3g} mm apart",
+                "write fewer holes or a larger bolt_circle",
+                field="gears.mount.bolt_holes",
+            )
 
 
 def _ear_problems(gears: Gears, ears: Ears) -> Iterator[Problem]:

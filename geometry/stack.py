@@ -18,6 +18,7 @@ from geometry.design_bodies import Fixed, HousingBody, KeepOut, Moving, file_sha
 from geometry.errors import InputError, Problem
 from geometry.frames import Missing, missing, raised_shape, stations_of
 from geometry.gear_envelope import gear_envelope, gear_problems
+from geometry.gear_train import gear_train, train_problems, why_no_teeth
 from geometry.motor import cable_envelope, encoder_envelope, motor_envelope, motor_problems
 from geometry.nut import nut_envelope, nut_problems, nut_solid
 from geometry.screw import screw_envelope, screw_problems, screw_solid
@@ -106,6 +107,7 @@ def problems_of(design: Design) -> tuple[Problem, ...]:
         *screw_problems(design),
         *nut_problems(design),
         *gear_problems(design),
+        *train_problems(design),
         *motor_problems(design),
         *_seat_problems(design),
         *_name_problems(design),
@@ -277,13 +279,33 @@ def solids_of(
 ) -> tuple[tuple[Body, Any], ...]:
     """Build placed bodies at s = 0 as one valid solid each (TopoDS_Solid, mm), threads real or as cylinders.
 
-    `bodies` limits the work to some of the placement's. An STL has no exact solid and is left out. Light and
-    detailed solids have one bounding box. Raises InputError for sizes that make no solid.
+    In detail a gear whose stages have teeth and modules is hollow, and its members follow it as bodies of
+    their own. `bodies` limits the work to some of the placement's. An STL has no exact solid and is left out.
+    Light and detailed solids have one bounding box. Raises InputError for sizes that make no solid.
     """
     wanted = None if bodies is None else {body.name for body in bodies}
     chosen = [placed for placed in placement.bodies if wanted is None or placed.body.name in wanted]
-    pairs = ((placed.body, _solid(design, placed, detailed)) for placed in chosen)
+    pairs = (pair for placed in chosen for pair in _solids(design, placed, detailed))
     return tuple((body, solid) for body, solid in pairs if solid is not None)
+
+
+def _solids(design: Design, placed: PlacedBody, detailed: bool) -> Iterator[tuple[Body, Any]]:
+    body = placed.body
+    own_gear = body.part_of_actuator and body.name == "gear" and placed.from_file is None
+    train = gear_train(design) if detailed and own_gear and not why_no_teeth(design) else None
+    if train is None:
+        yield body, _solid(design, placed, detailed)
+        return
+    from geometry.gear_parts import gear_members, housing_shape
+    from geometry.solids import solid_of
+
+    rear = stations_of(design).gear_rear
+    assert isinstance(body.shape, Shape)  # the gear is no file
+    assert rear is not None  # gear_train needs its length
+    yield body, solid_of(housing_shape(body.shape, train, rear), body.name)
+    for member in gear_members(train):
+        own = replace(body, name=f"gear_{member.name}", mass_kg=None, colour=member.colour, source="teeth")
+        yield own, member.solid
 
 
 def _solid(design: Design, placed: PlacedBody, detailed: bool) -> Any:

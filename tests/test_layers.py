@@ -31,6 +31,7 @@ HEAVY = {
 KERNEL = {"OCP", "cadquery"}
 # These are nothing but kernel geometry, and are imported by functions only.
 KERNEL_MODULES = {
+    "geometry/gear_solid.py",
     "geometry/thread_brep.py",
     "geometry/thread_caps.py",
     "geometry/thread_cone.py",

@@ -330,11 +330,16 @@ def test_every_body_of_the_demo_is_one_valid_solid_light_and_detailed() -> None:
     placement = place(design)
     light, detailed = (solids_of(design, placement, detailed=detailed) for detailed in (False, True))
     assert [body.name for body, _ in light] == [body.name for body in bodies_of(design)]
-    assert [body for body, _ in light] == [body for body, _ in detailed]
-    for (body, plain), (_, real) in zip(light, detailed, strict=True):
-        for solid in (plain, real):
-            assert solid.ShapeType() == TopAbs_ShapeEnum.TopAbs_SOLID, body.name
-            assert BRepCheck_Analyzer(solid).IsValid(), body.name
+    for body, solid in (*light, *detailed):
+        assert solid.ShapeType() == TopAbs_ShapeEnum.TopAbs_SOLID, body.name
+        assert BRepCheck_Analyzer(solid).IsValid(), body.name
+    members = [body.name for body, _ in detailed if body.source == "teeth"]
+    assert members == [
+        f"gear_stage_1_{name}" for name in ("sun", "planet_1", "planet_2", "planet_3", "ring", "carrier")
+    ]
+    own = [pair for pair in detailed if pair[0].source != "teeth"]
+    assert [body for body, _ in light] == [body for body, _ in own]
+    for (body, plain), (_, real) in zip(light, own, strict=True):
         for corner, other in zip(bounding_box(plain), bounding_box(real), strict=True):
             assert corner == pytest.approx(other, abs=1e-5), body.name
 

@@ -1,0 +1,114 @@
+"""The members of a gear with teeth as placed solids: gears, carriers, bearings, housing (mm)."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from geometry.bodies import Cylinder, Primitive, Shape
+from geometry.gear_train import PIN_PLAY, SHAFT_PLAY, GearTrain, PlacedStage
+
+Colour = tuple[float, float, float, float]
+
+SUN: Colour = (0.62, 0.64, 0.68, 1.0)
+PLANET: Colour = (0.80, 0.68, 0.36, 1.0)
+RING: Colour = (0.44, 0.46, 0.50, 1.0)
+CARRIER: Colour = (0.55, 0.40, 0.30, 1.0)
+BEARING: Colour = (0.78, 0.80, 0.83, 1.0)
+
+
+@dataclass(frozen=True, eq=False)
+class Member:
+    """A part of the gear train: name within the gear, solid where it stands (TopoDS_Solid), colour."""
+
+    name: str
+    solid: Any
+    colour: Colour
+
+
+def housing_shape(envelope: Shape, train: GearTrain, rear: float) -> Shape:
+    """Give the gear's envelope hollowed for its stages, with the holes for motor shaft and output (mm)."""
+    output = train.output
+    low, high = train.hollow
+    cuts: list[Primitive] = [
+        _round(train.hollow_radius, low, high),
+        _round(train.stages[0].sun_bore / 2.0 + SHAFT_PLAY, rear, low),
+        _round(output.shaft_radius + SHAFT_PLAY, high, 0.0),
+    ]
+    if output.flange is not None:
+        cuts.append(_round(output.flange[0] + SHAFT_PLAY, -output.flange_depth, 0.0))
+    if output.bearings:
+        cuts.append(_round(output.bearing_radius, output.bearings[-1][0], 0.0 - output.flange_depth))
+    return Shape(envelope.adds, (*envelope.cuts, *cuts))
+
+
+def _round(radius: float, low: float, high: float, x: float = 0.0, y: float = 0.0) -> Cylinder:
+    return Cylinder("z", (x, y), radius, (low, high))
+
+
+def gear_members(train: GearTrain) -> tuple[Member, ...]:
+    """Build every member but the housing, one valid solid each; a stage's planets share one geometry.
+
+    Raises ShapeError as `gear_solid` and `ring_solid` do.
+    """
+    members = [member for index in range(len(train.stages)) for member in _stage(train, index)]
+    return (*members, *_output(train))
+
+
+def _stage(train: GearTrain, index: int) -> Iterator[Member]:
+    from geometry.gear_solid import gear_solid, placed_solid, ring_solid
+
+    placed = train.stages[index]
+    stage, name = placed.stage, f"stage_{index + 1}"
+    low, high = placed.teeth
+    sun = gear_solid(stage.sun, high - low, bore_diameter=placed.sun_bore)
+    yield Member(f"{name}_sun", placed_solid(sun, z=low), SUN)
+    planet = gear_solid(stage.planet, high - low, bore_diameter=placed.planet_bore)
+    for number, angle in enumerate(stage.planet_angles(), start=1):
+        x, y = stage.centre_distance * math.cos(angle), stage.centre_distance * math.sin(angle)
+        stands = placed_solid(planet, turn=stage.planet_turn(angle), x=x, y=y, z=low)
+        yield Member(f"{name}_planet_{number}", stands, PLANET)
+    ring = ring_solid(stage.ring, high - low, outer_diameter=2.0 * train.hollow_radius)
+    yield Member(f"{name}_ring", placed_solid(ring, turn=stage.ring_turn(), z=low), RING)
+    yield Member(f"{name}_carrier", _carrier(train, index), CARRIER)
+
+
+def _carrier(train: GearTrain, index: int) -> Any:
+    """A disc with the planets' pins behind it, and before it the next sun's shaft, or the output."""
+    from geometry.solids import solid_of
+
+    placed = train.stages[index]
+    low, high = placed.disc
+    adds: list[Primitive] = [_round(placed.disc_radius, low, high), *_pins(placed)]
+    if index + 1 < len(train.stages):
+        after = train.stages[index + 1]
+        adds.append(_round(after.sun_bore / 2.0, high, after.teeth[1]))
+    else:
+        adds.append(_round(train.output.shaft_radius, high, 0.0))
+    return solid_of(Shape(tuple(adds)), f"carrier {index + 1}")
+
+
+def _pins(placed: PlacedStage) -> Iterator[Cylinder]:
+    distance, radius = placed.stage.centre_distance, placed.planet_bore / 2.0 - PIN_PLAY
+    for angle in placed.stage.planet_angles():
+        x, y = distance * math.cos(angle), distance * math.sin(angle)
+        yield _round(radius, placed.teeth[0], placed.disc[0], x, y)
+
+
+def _output(train: GearTrain) -> Iterator[Member]:
+    """The flange on the output shaft, and its bearings as rings: envelopes, as bought."""
+    output = train.output
+    if output.flange is not None:
+        radius, thickness = output.flange
+        yield Member("output_flange", _tube(output.shaft_radius, radius, -thickness, 0.0), CARRIER)
+    for number, (low, high) in enumerate(output.bearings, start=1):
+        ring = _tube(output.shaft_radius, output.bearing_radius, low, high)
+        yield Member(f"output_bearing_{number}", ring, BEARING)
+
+
+def _tube(inner: float, outer: float, low: float, high: float) -> Any:
+    from geometry.solids import solid_of
+
+    return solid_of(Shape((_round(outer, low, high),), (_round(inner, low, high),)), "ring")
