@@ -9,23 +9,24 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from geometry.errors import InputError, ShapeError
-from geometry.gear_teeth import ADDENDUM, DEDENDUM, GearTeeth, check_teeth, least_shift
-from geometry.gears import stage_rules
-from geometry.involute import (
-    contact_ratio,
-    mesh_loss_factor,
-    roll_length,
-    working_centre_distance,
+from geometry.errors import ShapeError
+from geometry.gear_pair import (
+    BACKLASH,
+    FORM_MARGIN,
+    TIP_CLEARANCE,
+    TOOTH_FRICTION,
+    base_tangent,
+    contact_of,
+    loss_of,
+    nominal_root,
+    pair_distance,
+    refuse_contact,
+    shift_against_undercut,
+    shift_notes,
+    with_external_tip,
 )
-
-TIP_CLEARANCE = DEDENDUM - ADDENDUM  # modules, between a tip and the root it turns in
-BACKLASH = 0.05  # modules between flanks where nothing is said; small gears, common practice, no source
-LEAST_TIP_LAND = 0.2  # modules; common practice, no source
-LEAST_CONTACT_RATIO = 1.1  # common practice, no source: 1.2 is usual, small shifted gears go to 1.1
-FORM_MARGIN = 0.02  # modules of roll that a tip stays off the other gear's fillet, our own choice
-TOOTH_FRICTION = 0.08  # greased steel on steel; common practice, no source
-SHIFT_STEP = 100  # shifts are whole hundredths of a module
+from geometry.gear_teeth import ADDENDUM, GearTeeth, check_teeth
+from geometry.gears import stage_rules
 
 
 @dataclass(frozen=True)
@@ -54,8 +55,8 @@ class PlanetaryStage:
     def contact_ratios(self) -> tuple[float, float]:
         """Contact ratio of sun with planet, and of planet with ring."""
         return (
-            _contact(self.sun, self.planet, self.centre_distance),
-            _contact(self.planet, self.ring, self.centre_distance),
+            contact_of(self.sun, self.planet, self.centre_distance),
+            contact_of(self.planet, self.ring, self.centre_distance),
         )
 
     @property
@@ -72,8 +73,8 @@ class PlanetaryStage:
         (1 + e R) / (1 + R), R = ring / sun, e both meshes with the carrier held. Source: Mueller 1982 (from
         memory); loss of a mesh: `mesh_loss_factor`.
         """
-        held = (1.0 - friction * _loss(self.sun, self.planet, self.centre_distance)) * (
-            1.0 - friction * _loss(self.planet, self.ring, self.centre_distance)
+        held = (1.0 - friction * loss_of(self.sun, self.planet, self.centre_distance)) * (
+            1.0 - friction * loss_of(self.planet, self.ring, self.centre_distance)
         )
         teeth = self.ring.teeth / self.sun.teeth
         return (1.0 + held * teeth) / (1.0 + teeth)
@@ -116,17 +117,15 @@ def design_stage(
         GearTeeth(teeth, module, math.nan, pressure_angle=angle, thinning=thinning, internal=teeth == ring)
         for teeth in (sun, planet, ring)
     )
-    shifts = (
-        _least_shift(bare_sun) if sun_shift is None else sun_shift,
-        _least_shift(bare_planet) if planet_shift is None else planet_shift,
+    sun_gear = replace(bare_sun, shift=_given_or_least(sun_shift, bare_sun))
+    planet_gear = replace(bare_planet, shift=_given_or_least(planet_shift, bare_planet))
+    distance = pair_distance(sun_gear, planet_gear)
+    sun_gear, planet_gear = (
+        with_external_tip(sun_gear, planet_gear, distance),
+        with_external_tip(planet_gear, sun_gear, distance),
     )
-    distance = _distance(shifts, sun + planet, module, angle)
-    gears = _with_tips(
-        replace(bare_sun, shift=shifts[0]),
-        replace(bare_planet, shift=shifts[1]),
-        replace(bare_ring, shift=shifts[0] + 2.0 * shifts[1]),
-        distance,
-    )
+    bare_ring = replace(bare_ring, shift=sun_gear.shift + 2.0 * planet_gear.shift)
+    gears = (sun_gear, planet_gear, _ring_around(planet_gear, bare_ring, sun_gear, distance))
     for name, gear in zip(("sun", "planet", "ring"), gears, strict=True):
         check_teeth(gear, name)
     stage = PlanetaryStage(*gears, planets, distance, play, _notes(gears))
@@ -141,89 +140,27 @@ def _refuse_numbers(sun: int, planet: int, ring: int, planets: int) -> None:
             raise ShapeError(rule.text, repair, rule.name)
 
 
-def _least_shift(gear: GearTeeth) -> float:
-    """Round the least shift without undercut, thinning included, up to a hundredth; 0 if none is needed."""
-    needed = least_shift(gear.teeth, gear.pressure_angle) - gear.generating_shift
-    return max(0.0, math.ceil(needed * SHIFT_STEP - 1e-9) / SHIFT_STEP)
+def _given_or_least(shift: float | None, gear: GearTeeth) -> float:
+    return shift_against_undercut(gear) if shift is None else shift
 
 
-def _distance(shifts: tuple[float, float], teeth: int, module: float, angle: float) -> float:
-    try:
-        return working_centre_distance(sum(shifts), teeth, module, angle)
-    except InputError as refused:
-        message = f"shifts of {shifts[0]:g} and {shifts[1]:g} push sun and planet through one another"
-        raise ShapeError(message, "write shifts that are less negative", "shift") from refused
-
-
-def _with_tips(
-    sun: GearTeeth, planet: GearTeeth, ring: GearTeeth, distance: float
-) -> tuple[GearTeeth, GearTeeth, GearTeeth]:
-    """Set the tips: one module of addendum, less what root clearance, fillets and tip lands take.
-
-    A tip may touch its partner's involute only, which ends at the form radius; along the line of contact the
-    rolls of both add up to the distance between the base circles' tangent points.
-    """
-    module, margin = sun.module, FORM_MARGIN * sun.module
-    clearance = TIP_CLEARANCE * module
-    across = math.sqrt(distance**2 - (sun.base_radius + planet.base_radius) ** 2)
-    sun_tip = min(
-        _standard_tip(sun),
-        distance - _nominal_root(planet) - clearance,
-        math.hypot(sun.base_radius, max(across - planet.form_roll - margin, 0.0)),
-    )
-    planet_tip = min(
-        _standard_tip(planet),
-        distance - _nominal_root(sun) - clearance,
-        math.hypot(planet.base_radius, max(across - sun.form_roll - margin, 0.0)),
-    )
-    sun, planet = _with_land(sun, sun_tip), _with_land(planet, planet_tip)
-    ring_tip = max(
+def _ring_around(planet: GearTeeth, ring: GearTeeth, sun: GearTeeth, distance: float) -> GearTeeth:
+    """Set the ring's tip clear of the planets' roots and fillets, and its root where their tips need it."""
+    clearance = TIP_CLEARANCE * ring.module
+    # Both meshes share the working pressure angle, and with it the length between the tangent points.
+    roll = base_tangent(sun, planet, distance) + planet.form_roll + FORM_MARGIN * ring.module
+    tip = max(
         ring.module * (ring.teeth / 2.0 + ring.shift - ADDENDUM),
-        distance + _nominal_root(planet) + clearance,
-        math.hypot(ring.base_radius, across + planet.form_roll + margin),
+        distance + nominal_root(planet) + clearance,
+        math.hypot(ring.base_radius, roll),
     )
-    root = distance + planet.tip_radius + clearance
-    return sun, planet, replace(ring, tip_radius=ring_tip, ring_root_radius=root)
-
-
-def _standard_tip(gear: GearTeeth) -> float:
-    return gear.module * (gear.teeth / 2.0 + gear.shift + ADDENDUM)
-
-
-def _nominal_root(gear: GearTeeth) -> float:
-    return gear.module * (gear.teeth / 2.0 + gear.shift - DEDENDUM)
-
-
-def _with_land(gear: GearTeeth, tip_radius: float) -> GearTeeth:
-    """Shorten a tip until it has the least land, by bisection: the land falls all the way outwards."""
-    least = LEAST_TIP_LAND * gear.module
-    made = replace(gear, tip_radius=tip_radius)
-    if made.tip_land >= least:
-        return made
-    low, high = max(gear.base_radius, gear.form_radius), tip_radius
-    for _ in range(60):
-        middle = (low + high) / 2.0
-        if replace(gear, tip_radius=middle).tip_land >= least:
-            low = middle
-        else:
-            high = middle
-    return replace(gear, tip_radius=low)
+    return replace(ring, tip_radius=tip, ring_root_radius=distance + planet.tip_radius + clearance)
 
 
 def _notes(gears: tuple[GearTeeth, GearTeeth, GearTeeth]) -> tuple[str, ...]:
     """Say which profile is shifted and why, and which tip is shortened."""
-    said = []
-    for name, gear in zip(("sun", "planet"), gears[:2], strict=True):
-        least = least_shift(gear.teeth, gear.pressure_angle)
-        if gear.shift and least > 0.0:
-            said.append(
-                f"{name} of {gear.teeth} teeth shifted by {gear.shift:g} against undercut, "
-                f"which needs {least:.3f}"
-            )
-        short = _standard_tip(gear) - gear.tip_radius
-        if short > 1e-6:
-            said.append(f"{name} tips shortened by {short / gear.module:.3f} modules")
-    ring = gears[2]
+    sun, planet, ring = gears
+    said = shift_notes("sun", sun) + shift_notes("planet", planet)
     if ring.shift:
         said.append(f"ring shifted by {ring.shift:g} to the common centre distance")
     return tuple(said)
@@ -243,34 +180,4 @@ def _refuse_stage(stage: PlanetaryStage) -> None:
         if rule.name == "neighbours" and not rule.passed:
             raise ShapeError(rule.text, "choose fewer planets or a lower ratio", "planets")
     for pair, ratio in zip(("sun and planet", "planet and ring"), stage.contact_ratios, strict=True):
-        if ratio < LEAST_CONTACT_RATIO:
-            raise ShapeError(
-                f"{pair} have a contact ratio of {ratio:.3f}, below {LEAST_CONTACT_RATIO:g}",
-                "choose more teeth or less shift",
-                "shift",
-            )
-
-
-def _contact(first: GearTeeth, second: GearTeeth, distance: float) -> float:
-    return contact_ratio(
-        (first.teeth, second.teeth),
-        (first.tip_radius, second.tip_radius),
-        first.module,
-        distance,
-        pressure_angle=first.pressure_angle,
-        internal=second.internal,
-    )
-
-
-def _loss(first: GearTeeth, second: GearTeeth, distance: float) -> float:
-    """Loss factor of a mesh from its shares of contact before and after the pitch point."""
-    bases = (first.base_radius, second.base_radius)
-    legs = bases[1] - bases[0] if second.internal else bases[0] + bases[1]
-    tangent = math.sqrt((distance / legs) ** 2 - 1.0)
-    base_pitch = math.pi * first.module * math.cos(first.pressure_angle)
-    own, their = (
-        (roll_length(gear.tip_radius, gear.base_radius) - gear.base_radius * tangent) / base_pitch
-        for gear in (first, second)
-    )
-    before = -their if second.internal else their
-    return mesh_loss_factor((first.teeth, second.teeth), before, own, internal=second.internal)
+        refuse_contact(pair, ratio)

@@ -69,7 +69,7 @@ def test_the_notes_tell_what_was_shifted_by_how_much_and_why() -> None:
         ),
         ({"sun": 12, "planet": 12, "ring": 36, "sun_shift": 1.6}, "contact ratio of 0.701"),
         ({"sun": 12, "planet": 9, "ring": 30}, "have a contact ratio of 1.088, below 1.1"),
-        ({"sun": 18, "planet": 18, "ring": 54, "planet_shift": -1.5}, "push sun and planet through"),
+        ({"sun": 18, "planet": 18, "ring": 54, "planet_shift": -1.5}, "push the gears through"),
     ],
 )
 def test_stages_that_do_not_work_are_refused_with_the_number(arguments: dict[str, float], says: str) -> None:
