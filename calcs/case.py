@@ -123,6 +123,9 @@ FIELDS: Mapping[str, str] = {
     "required_gap_m": "tolerance.required",
 }
 
+# What only the user's files can tell, and the field that names such a file.
+MEASURED: Mapping[str, str] = {"file_moments": "moving.file", "seen_cable_room_m": "housing.file"}
+
 THREAD_FIELDS: Mapping[str, str] = {
     "pitch_m": "pitch_mm",
     "lead_m": "lead_mm",
@@ -173,6 +176,10 @@ class LoadCase:
         """Give the case in a line for the report."""
         forces = ", ".join(f"{p.force_n:g} N" for p in self.pushes)
         return f"{self.name}: up along z {self.up_axial:g}" + (f", {forces}" if forces else "")
+
+
+# Where the design gives no case: the heaviest way to hold a load, and `plausible.load_case` says so.
+ASSUMED = LoadCase("assumed: lifted straight up", 1.0, 0.0, (), None, "")
 
 
 @dataclass(frozen=True)
@@ -262,9 +269,13 @@ def _native(value: Any) -> Any:
     return float(value) if hasattr(value, "dtype") and value.ndim == 0 else value
 
 
-def case_of(design: Design) -> Case:
-    """Flatten a design (mm) into a case (SI). Raises InputError for a thread that no standard knows."""
+def case_of(design: Design, measured: Mapping[str, Any] | None = None) -> Case:
+    """Flatten a design (mm) into a case (SI); `measured` are values of MEASURED taken off the user's files.
+
+    Raises InputError for a thread that no standard knows.
+    """
     values: dict[str, Value] = {"design": Value(design, "given", "")}
+    values |= {name: Value(value, "derived", "") for name, value in (measured or {}).items()}
     for name, field in FIELDS.items():
         raw, origin = _read(design, field)
         if raw is not None and raw != ():
@@ -276,15 +287,14 @@ def case_of(design: Design) -> Case:
     stations = stations_of(design)
     for name, attribute in STATION_FIELDS.items():
         values[name] = Value(_si(getattr(stations, attribute), suffix(name)), "derived", "")
-    cases = _load_cases(design)
-    if cases:
-        values["load_cases"] = Value(cases, "given", "load_case")
+    given = _load_cases(design)
+    values["load_cases"] = Value(given or (ASSUMED,), "given" if given else "default", "load_case")
     if design.tolerance is not None and design.tolerance.links:
         values["chain"] = Value(_chain(design), "given", "tolerance.links")
     values |= {f"has_{name}": Value(name in design.given, "given", name) for name in ("gears", "guide")}
     return Case(
         values,
-        fields={**FIELDS, "load_cases": "load_case", "chain": "tolerance.links"},
+        fields={**FIELDS, **MEASURED, "chain": "tolerance.links"},
         stated=design.given,
         limits={name: (entry.limit, entry.reason) for name, entry in design.limits.items()},
         accepted={
@@ -381,5 +391,14 @@ def section_area_m2(record: Thread) -> float:
 @cache
 def known_names() -> frozenset[str]:
     """Every name that a check may ask for."""
-    extra = {*STATION_FIELDS, "design", "thread_record", "load_cases", "chain", "has_gears", "has_guide"}
+    extra = {
+        *STATION_FIELDS,
+        *MEASURED,
+        "design",
+        "thread_record",
+        "load_cases",
+        "chain",
+        "has_gears",
+        "has_guide",
+    }
     return frozenset(FIELDS) | frozenset(THREAD_FIELDS) | frozenset(known_derivations()) | extra

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from calcs.case import FIELDS, Case, case_of
 from calcs.check import Result, overall, run_checks
@@ -31,9 +32,12 @@ class CheckReport:
     case: Case
 
 
-def check_design(design: Design) -> CheckReport:
-    """Run every check on a design. Raises InputError for an unknown check in [limits] or [[accepted]]."""
-    case = case_of(design)
+def check_design(design: Design, measured: Mapping[str, Any] | None = None) -> CheckReport:
+    """Run every check on a design, with what was measured on its files (calcs.measured) where it was.
+
+    Raises InputError for an unknown check in [limits] or [[accepted]].
+    """
+    case = case_of(design, measured)
     results = run_checks(case)
     return CheckReport(results, overall(results), unused_sections(design), case)
 

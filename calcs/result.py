@@ -38,9 +38,10 @@ class Result:
     note: str = ""
     accepted: str = ""
     counts: bool = True
+    missing: tuple[str, ...] = ()
 
     def to_json(self) -> dict[str, Any]:
-        """Give the row as the contract's JSON object, with note, counts and (if so) accepted added."""
+        """Give the row as the contract's JSON object, with note, missing, counts and accepted added."""
         names = (
             "id",
             "title",
@@ -61,6 +62,7 @@ class Result:
             "cautions": list(self.cautions),
             "remedy": self.remedy,
             "note": self.note,
+            "missing": list(self.missing),
         }
         return row | {"counts": self.counts} | ({"accepted": self.accepted} if self.accepted else {})
 
@@ -109,6 +111,7 @@ def row_of(
         note="; ".join(part for part in (note, replaced) if part),
         accepted=case.accepted.get(checked.id, ""),
         counts=_counts(checked, case, finding, missing),
+        missing=missing,
     )
 
 

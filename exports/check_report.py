@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
+from itertools import groupby
 from typing import IO, TYPE_CHECKING, Any
 
 from exports.console import Styled, console, paragraph, print_table
@@ -34,6 +36,7 @@ def print_check(document: Mapping[str, Any], *, stream: IO[str] | None = None, v
     if verbosity < 0:
         return
     print_matters(out, rows)
+    _print_left_out(out, rows)
     _print_table(out, rows)
     _print_cautions(out, rows)
     _print_asides(out, document)
@@ -45,13 +48,28 @@ def print_check(document: Mapping[str, Any], *, stream: IO[str] | None = None, v
 def print_matters(out: Console, rows: Sequence[Row]) -> None:
     """List what a reviewer must know before the table, most serious first."""
     for verdict in ("NOT CHECKED", "NOT PROVEN", "FAIL", "WARN"):
-        chosen = [row for row in rows if row["verdict"] == verdict]
+        chosen = [row for row in rows if row["verdict"] == verdict and row["counts"]]
         if not chosen:
             continue
         out.print()
         out.print(FIRST_WORDS[verdict], style=COLOURS[verdict])
         for row in chosen:
             out.print(paragraph(f"{row['id']}: {_sentence(row)}"))
+
+
+def _print_left_out(out: Console, rows: Sequence[Row]) -> None:
+    """List the inputs that were left out, those that the most checks wait for first."""
+    waiting = [row for row in rows if row["verdict"] == "NOT CHECKED" and not row["counts"]]
+    if not waiting:
+        return
+    wanted = Counter(field for row in waiting for field in row["missing"])
+    out.print()
+    out.print(f"Not asked for, so not checked: {len(waiting)} rows. What to give, most useful first:")
+    for count, group in groupby(wanted.most_common(), key=lambda item: item[1]):
+        fields = ", ".join(field for field, _ in group)
+        out.print(
+            paragraph(f"{fields} ({count} {'row' if count == 1 else 'rows'}{' each' * (', ' in fields)})")
+        )
 
 
 def _sentence(row: Row) -> str:
@@ -61,15 +79,15 @@ def _sentence(row: Row) -> str:
         if row["limit"] is not None:
             parts.append(f"against {number(row['limit'])} {row['unit']}".rstrip())
     text = ", ".join(parts)
-    note = row.get("note") or ""
-    return ". ".join(part.rstrip(".") for part in (text, note, row["remedy"] or "") if part) + "."
+    remedy = f"To pass: {row['remedy']}" if row["remedy"] else ""
+    return ". ".join(part.rstrip(".") for part in (text, row["note"], remedy) if part) + "."
 
 
 def _print_table(out: Console, rows: Sequence[Row]) -> None:
-    """Print every check under its family, the rest of its id in brackets behind the title."""
+    """Print every check that was asked for under its family, the rest of its id behind the title."""
     cells: list[Sequence[str | Styled]] = []
     before = ""
-    for row in rows:
+    for row in (row for row in rows if row["counts"]):
         family, _, rest = row["id"].partition(".")
         if family != before:
             cells.append(("", Styled(family, "bold"), "", "", ""))
@@ -120,7 +138,7 @@ def _print_in_full(out: Console, row: Row) -> None:
     out.print(paragraph(f"source: {row['source']}"))
     for name, given in row["inputs"].items():
         out.print(paragraph(f"{name} = {_input(given)}"))
-    if row.get("note"):
+    if row["note"]:
         out.print(paragraph(row["note"]))
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from calcs.check_design import CheckReport, check_design
 from calcs.fit_design import fit_placement
+from calcs.measured import measured
 from exports.assembly import assembly_tree, group_of, prefix
 from exports.documents import as_text, check_document, fit_document, head, worst
 from exports.files import output_folder, write_text
@@ -77,7 +78,7 @@ def make_files(
     """
     wanted = _wanted(only)
     placement = place(design)
-    checks: CheckReport = check_design(design)
+    checks: CheckReport = check_design(design, measured(design, placement))
     report: FitReport = fit_placement(design, placement, progress=progress)
     check = check_document(design, checks.results, checks.verdict, checks.unused_sections)
     fit = fit_document(design, report)

@@ -23,13 +23,15 @@ if TYPE_CHECKING:
 class PlacedBody:
     """A body with its mesh at s = 0; `closed` tells whether inside and outside can be told apart.
 
-    `from_file` is the user's solid where the body came from a file.
+    `from_file` is the user's solid where the body came from a file; a file of several solids makes several
+    bodies of the one body that the design gives, which is `given_name`.
     """
 
     body: Body
     mesh: Mesh
     closed: bool = True
     from_file: FileSolid | None = None
+    given_name: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,7 +81,7 @@ def _file_bodies(body: Body, found: FileSolids) -> Iterator[PlacedBody]:
     alone = len(found.solids) == 1
     for solid in found.solids:
         own = replace(body, name=body.name if alone else solid.name, colour=solid.colour or body.colour)
-        yield PlacedBody(own, solid.mesh, solid.closed, solid)
+        yield PlacedBody(own, solid.mesh, solid.closed, solid, body.name)
 
 
 def _housing_problems(placed: Iterable[PlacedBody], files: dict[str, FileSolids]) -> list[Problem]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -77,13 +77,17 @@ class Weighed:
 
 @derived()
 def weighed_bodies(
-    design: Design, bodies: tuple[Body, ...], thread_record: Thread, screw_solid: MassProperties | None = None
+    design: Design,
+    bodies: tuple[Body, ...],
+    thread_record: Thread,
+    screw_solid: MassProperties | None = None,
+    file_moments: Mapping[str, MassProperties] | None = None,
 ) -> tuple[Weighed, ...]:
     """Mass properties of the actuator's own bodies and of what it moves, each or what it lacks."""
     counted = [b for b in bodies if (b.part_of_actuator or b.moves) and b.name not in UNCOUNTED]
     own = (part for part in unplaced_of(design) if part.name in PARTS)
     return (
-        *(_weighed(body, thread_record, screw_solid) for body in counted),
+        *(_weighed(body, thread_record, screw_solid, file_moments or {}) for body in counted),
         *(Weighed(part.name, part.name == "nut", None, ", ".join(part.fields)) for part in own),
     )
 
@@ -94,8 +98,12 @@ def parts_without_body(design: Design) -> tuple[str, ...]:
     return tuple(part.name for part in unplaced_of(design) if not part.fields)
 
 
-def _weighed(body: Body, thread: Thread, screw_solid: MassProperties | None) -> Weighed:
+def _weighed(
+    body: Body, thread: Thread, screw_solid: MassProperties | None, file_moments: Mapping[str, MassProperties]
+) -> Weighed:
     known = material(body.material) if body.material else None
+    if isinstance(body.shape, FileShape) and body.name in file_moments:
+        return _from_file(body, file_moments[body.name], None if known is None else known.density_kg_m3)
     if isinstance(body.shape, FileShape) and body.mass_kg is not None and body.centre is not None:
         unknown = np.full((3, 3), np.nan)
         return Weighed(
@@ -117,6 +125,17 @@ def _weighed(body: Body, thread: Thread, screw_solid: MassProperties | None) -> 
             made = _with_thread(body, made, thread, density)
     if body.mass_kg is not None:
         made = mass.weighed(made, body.mass_kg)
+    if body.centre is not None:
+        made = replace(made, centre_m=np.array(point_in_metres(body.centre)))
+    return Weighed(body.name, body.moves, made)
+
+
+def _from_file(body: Body, unit_density: MassProperties, density: float | None) -> Weighed:
+    """Weigh a file's solid by the mass given, else by its material; the centre as given or its own."""
+    if body.mass_kg is None and density is None:
+        return Weighed(body.name, body.moves, None, f"mass or a known material of {body.name}")
+    kilograms = unit_density.mass_kg * density if body.mass_kg is None and density else body.mass_kg
+    made = mass.weighed(unit_density, kilograms or 0.0)
     if body.centre is not None:
         made = replace(made, centre_m=np.array(point_in_metres(body.centre)))
     return Weighed(body.name, body.moves, made)

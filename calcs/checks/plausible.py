@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from calcs.case import ASSUMED, LoadCase
 from calcs.check import check, derived
 from calcs.finding import Finding, at_most
 from calcs.formulas import mass, screw
@@ -94,3 +95,19 @@ def motor_torque(stall_torque_nm: float, motor_diameter_m: float, motor_length_m
         return Finding(value, "PASS", note=note)
     remedy = "check units of torque constant, resistance, stall data and size (mN*m typed as N*m?)"
     return Finding(value, "WARN", TYPICAL_NM_M3, note=note, remedy=remedy)
+
+
+@check(
+    "plausible.load_case",
+    margin_kind="none",
+    formula="a [[load_case]] is given",
+    source="common practice, no source: the load case is the input most often forgotten",
+)
+def load_case(load_cases: tuple[LoadCase, ...]) -> Finding:
+    """Load cases that the design gives: orientation, outside forces, temperature, vibration."""
+    if load_cases == (ASSUMED,):
+        note = "no [[load_case]] is given: lifting straight up without outside forces is assumed"
+        return Finding(
+            None, "WARN", note=note, remedy="give a [[load_case]] with up, forces, ambient, vibration"
+        )
+    return Finding(float(len(load_cases)), "PASS", note=", ".join(case.name for case in load_cases))

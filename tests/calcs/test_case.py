@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from pydantic import BaseModel
 
-from calcs.case import FIELDS, Case, ChainLink, Push, case_of
+from calcs.case import ASSUMED, FIELDS, Case, ChainLink, Push, case_of
+from calcs.check import run_checks
 from calcs.naming import suffix
 from geometry.design import Design, read, read_text
 from geometry.units import Band
@@ -112,11 +113,20 @@ def test_a_force_without_travel_acts_all_along_it() -> None:
     assert found.value[0].pushes == (Push(0.0, 0.060, 3.0),)
 
 
+def test_without_a_load_case_lifting_straight_up_is_assumed_and_said() -> None:
+    case = case_of(read_text(TEN_LINES))
+    found = case.find("load_cases")
+    assert found is not None
+    assert (found.origin, found.value) == ("default", (ASSUMED,))
+    (row,) = [row for row in run_checks(case) if row.id == "plausible.load_case"]
+    assert row.verdict == "WARN"
+    assert "assumed" in row.note
+
+
 def test_what_is_missing_is_named_as_the_user_writes_it() -> None:
     case = case_of(read_text(TEN_LINES))
     assert case.missing(["stop_low_m", "sensor_high_m"]) == ("motion.hard_stops", "motion.sensors")
     assert case.missing(["impact_n"])[0].startswith("motor.")
-    assert case.missing(["peak_force_n"]) == ("load_case",)
     assert case.missing(["chain"]) == ("tolerance.links",)
     assert case.missing(["resistance_ohm"]) == ("motor.resistance",)
     assert case.missing(["lead_m"]) == ()

@@ -148,7 +148,7 @@ def test_a_file_in_the_way_is_never_a_pass() -> None:
     )
     found = {r.id: r for r in run_checks(case)}["service.cable_room"]
     assert (found.verdict, found.counts) == ("NOT CHECKED", True)
-    assert "housing is a file: fit decides" in found.note
+    assert "housing is a file: `make` measures it" in found.note
     text = DEMO.replace("[[housing.body]]", '[housing]\nfile = "housing.step"\n\n[[housing.body]]', 1)
     for old, new in FLOOR:
         text = text.replace(old, new)

@@ -61,7 +61,7 @@ def test_the_demo_reads_into_mm_and_si() -> None:
     assert design.service.cable.direction == (0, 0, -1)
     assert [one.name for one in design.moving] == ["carriage", "arm", "guide_block", "flag"]
     assert len(design.housing.body) == 12
-    assert design.contact[4].travel == Span(-4, -3.5)
+    assert design.contact[5].travel == Span(-4, -3.5)
     assert design.tolerance is not None
     assert design.tolerance.links[0].length == Toleranced(108, 0.2, -0.2)
 
