@@ -17,7 +17,7 @@ from geometry.planetary_stage import PlanetaryStage, design_stage
 
 if TYPE_CHECKING:
     from geometry.design import Design
-    from geometry.design_parts import Gears, Output, Stage
+    from geometry.design_drive import Gears, Output, Stage
 
 # Proportions of small gearheads: common practice, no source.
 RIM = 1.0  # modules of ring behind its tooth roots
@@ -82,7 +82,7 @@ def gear_train(design: Design) -> GearTrain | None:
     if any(given.module is None for given in gears.stage):
         return None
     stages = [_designed(given, index) for index, given in enumerate(gears.stage)]
-    hollow_radius = gears.diameter / 2.0 - _wall(gears.diameter)
+    hollow_radius = gears.diameter / 2.0 - housing_wall(gears.diameter)
     for index, stage in enumerate(stages):
         _refuse_diameter(stage, hollow_radius, gears.diameter, index)
     return _placed(gears, stages, gears.length, hollow_radius, gears.diameter)
@@ -142,16 +142,31 @@ def _designed(given: Stage, index: int) -> PlanetaryStage:
         raise ShapeError(f"stage {index + 1}: {problem.message}", problem.repair, field) from refused
 
 
-def _wall(diameter: float) -> float:
-    """Wall of the housing around the rings."""
+def housing_wall(diameter: float) -> float:
+    """Give the usual wall of the housing around the rings (mm). Source: common practice, none."""
     return max(0.4, 0.04 * diameter)
+
+
+def end_walls(diameter: float) -> tuple[float, float]:
+    """Give the usual front and rear wall (mm). Source: common practice, none."""
+    return max(1.0, 0.08 * diameter), max(0.6, 0.05 * diameter)
+
+
+def axial_gap(module: float) -> float:
+    """Give the usual gap (mm) between what turns at different speeds. Source: common practice, none."""
+    return max(GAP * module, LEAST_GAP)
+
+
+def disc_thickness(module: float) -> float:
+    """Give the usual thickness of a carrier's disc (mm). Source: common practice, none."""
+    return max(DISC * module, LEAST_DISC)
 
 
 def _refuse_diameter(stage: PlanetaryStage, hollow_radius: float, diameter: float, index: int) -> None:
     needed = stage.ring.root_radius + RIM * stage.module
     if needed <= hollow_radius:
         return
-    outer = 2.0 * (needed + _wall(diameter))
+    outer = 2.0 * (needed + housing_wall(diameter))
     fits = stage.module * hollow_radius / needed
     raise ShapeError(
         f"stage {index + 1}: {stage.ring.teeth} ring teeth of module {stage.module:g} mm need a diameter of "
@@ -165,10 +180,10 @@ def _placed(
     gears: Gears, stages: list[PlanetaryStage], length: float, hollow_radius: float, diameter: float
 ) -> GearTrain:
     """Place the stages from the front wall backwards."""
-    front, rear = _front_wall(gears, diameter), max(0.6, 0.05 * diameter)
-    gaps = [max(GAP * stage.module, LEAST_GAP) for stage in stages]
+    front, rear = _front_wall(gears, diameter), end_walls(diameter)[1]
+    gaps = [axial_gap(stage.module) for stage in stages]
     discs = [
-        given.carrier or max(DISC * stage.module, LEAST_DISC)
+        given.carrier or disc_thickness(stage.module)
         for given, stage in zip(gears.stage, stages, strict=True)
     ]
     taken = front + rear + 2.0 * sum(gaps) + sum(discs) + gaps[0]
@@ -191,7 +206,7 @@ def _placed(
 
 def _front_wall(gears: Gears, diameter: float) -> float:
     """Thickness of the front wall: what output, bearings and mounting holes take of it."""
-    walls = [max(1.0, 0.08 * diameter)]
+    walls = [end_walls(diameter)[0]]
     output = gears.output
     if output is not None:
         flange = (output.flange_thickness or 0.0) + LEAST_GAP
@@ -263,7 +278,7 @@ def _output_end(given: Output | None, last: PlacedStage, diameter: float) -> Out
 
 
 def _refuse_rim(name: str, outer: float, shaft: float, gear: float) -> None:
-    room = gear - 2.0 * _wall(gear)
+    room = gear - 2.0 * housing_wall(gear)
     if not shaft < outer < room:
         raise ShapeError(
             f"{name} {outer:g} mm does not lie between the output shaft's {shaft:g} mm and {room:.4g} mm, "

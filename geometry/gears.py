@@ -245,6 +245,12 @@ def _refuse_arguments(
         raise InputError(*problems)
 
 
+def tooth_sets(planets: int, *, max_ring: int = 80, min_sun: int = 12, min_planet: int = 9) -> list[ToothSet]:
+    """Give every planetary tooth set that meets the conditions of `stage_rules`, by ring and sun."""
+    sets = (teeth for teeth in _all_sets(planets, max_ring, min_sun) if not _failed(teeth, min_planet))
+    return sorted(sets, key=lambda teeth: (teeth.ring, teeth.sun))
+
+
 def _all_sets(planets: int, max_ring: int, min_sun: int) -> list[ToothSet]:
     suns = np.arange(min_sun, max_ring)
     sun, ring = np.meshgrid(suns, np.arange(1, max_ring + 1), indexing="ij")
