@@ -19,8 +19,9 @@ from pydantic import (
 from pydantic import Field as PydanticField
 
 from geometry.design_bodies import ContactPair, Fixed, Housing, KeepOut, Moving
+from geometry.design_drive import Brake, Coupling, Gears, Motor
 from geometry.design_fields import Section
-from geometry.design_parts import Brake, Coupling, Ends, Gears, Guide, Motor, Nut, Screw
+from geometry.design_parts import Ends, Guide, Nut, Screw
 from geometry.design_problems import field_problems, syntax_problem
 from geometry.design_rules import clashes
 from geometry.design_schema import essential_lines
@@ -35,6 +36,7 @@ from geometry.design_sections import (
     Service,
     Stops,
     Supply,
+    Thermal,
     Tolerance,
     flatten_limits,
 )
@@ -82,6 +84,7 @@ class Design(Section):
     contact: tuple[ContactPair, ...] = ()
     clearance: Clearance = _empty(Clearance)
     tolerance: Tolerance | None = None
+    thermal: Thermal | None = None
     print: Print = _empty(Print)
     limits: Annotated[dict[str, Limit], BeforeValidator(flatten_limits)] = PydanticField(default_factory=dict)
     accepted: tuple[Accepted, ...] = ()

@@ -41,6 +41,10 @@ class Motion(Section):
     repeatability: Annotated[
         float | None, field.plain("length", "how exactly a position must come back", "0.1 mm", above=0)
     ] = None
+    accuracy: Annotated[
+        float | None,
+        field.plain("length", "how far the travel may be off over the stroke", "0.1 mm", above=0),
+    ] = None
     without_power: Annotated[
         Literal["hold", "fall", "either"] | None,
         field.choice("what the load must do when the power goes", "hold"),
@@ -160,6 +164,29 @@ class Tolerance(Section):
     ] = None
     required: Annotated[float | None, field.plain("length", "the gap that must remain", "0.5 mm")] = None
     links: tuple[Link, ...] = ()
+
+
+class Thermal(Section):
+    """Two materials side by side that grow apart: the housing around and what it holds."""
+
+    material: Annotated[str, field.words("material of the housing", "aluminium")]
+    against: Annotated[str, field.words("material of what it holds", "stainless steel")]
+    change: Annotated[
+        float,
+        field.plain("temperature_difference", "from where both fit, up and down", "25 K", above=0),
+    ]
+    length: Annotated[
+        float | None, field.plain("length", "length over which they are joined", "90 mm", above=0)
+    ] = None
+    allowed: Annotated[
+        float | None, field.plain("length", "growth that may come between them", "0.1 mm", above=0)
+    ] = None
+    diameter: Annotated[
+        float | None, field.plain("length", "diameter of a fit between them", "12 mm", above=0)
+    ] = None
+    play: Annotated[
+        float | None, field.plain("length", "least play of that fit where both fit", "10 um", least=0)
+    ] = None
 
 
 class Print(Section):

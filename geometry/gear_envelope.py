@@ -14,7 +14,7 @@ from geometry.threads import thread
 
 if TYPE_CHECKING:
     from geometry.design import Design
-    from geometry.design_parts import Ears, Gears, Mount
+    from geometry.design_drive import Ears, Gears, Mount
 
 
 def gear_envelope(design: Design) -> Shape | Missing:

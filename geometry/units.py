@@ -89,6 +89,7 @@ KINDS: dict[str, Kind] = {
     "inductance": Kind("an inductance", "H", "0.8 mH"),
     "torque_constant": Kind("a torque constant", "N*m/A", "11.4 mN*m/A"),
     "temperature": Kind("a temperature", "degC", "35 degC"),
+    "temperature_difference": Kind("a temperature difference", "K", "25 K"),
     "thermal_resistance": Kind("a thermal resistance", "K/W", "8 K/W"),
     "frequency": Kind("a frequency", "Hz", "50 Hz"),
     "number": Kind("a plain number", "", "0.15"),

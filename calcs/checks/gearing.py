@@ -12,7 +12,7 @@ from geometry.gears import ToothRule, planetary, stage_rules
 from geometry.units import Band
 
 if TYPE_CHECKING:
-    from geometry.design_parts import Stage
+    from geometry.design_drive import Stage
 
 EXACT = 1e-9
 CONDITIONS = "textbook conditions of a planetary stage (geometry.gears)"
