@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, Any, Literal
 
+from calcs.case_fields import FIELDS, MEASURED, STATION_FIELDS, THREAD_FIELDS
 from calcs.check import Derivation, known_derivations
 from calcs.naming import bare, suffix
 from geometry.bodies import Box, Cylinder, Point, Primitive, Shape
@@ -30,117 +31,6 @@ TO_SI: Mapping[str, Callable[[float], float]] = {
     "_m_s2": lambda mm_s2: mm_s2 / 1000.0,
     "_rad": math.radians,
 }  # everything else of a design is coherent SI already
-
-# name in the case -> dotted field of the design
-FIELDS: Mapping[str, str] = {
-    "usable_low_m": "motion.stroke.low",
-    "usable_high_m": "motion.stroke.high",
-    "stop_low_m": "motion.hard_stops.low",
-    "stop_high_m": "motion.hard_stops.high",
-    "sensor_low_m": "motion.sensors.low",
-    "sensor_high_m": "motion.sensors.high",
-    "speed_m_s": "motion.speed",
-    "acceleration_m_s2": "motion.acceleration",
-    "carried_mass_kg": "motion.mass",
-    "cycle_s": "motion.cycle_time",
-    "cycles": "motion.cycles",
-    "wanted_step_m": "motion.step",
-    "repeatability_m": "motion.repeatability",
-    "without_power": "motion.without_power",
-    "allowed_sag_m": "motion.sag",
-    "thread_length_m": "screw.length",
-    "screw_material": "screw.material",
-    "screw_yield_pa": "screw.strength",
-    "given_screw_inertia_kg_m2": "screw.inertia",
-    "near_end": "ends.near",
-    "far_end": "ends.far",
-    "near_bearing_m": "ends.near_bearing",
-    "far_bearing_m": "ends.far_bearing",
-    "nut_end": "ends.nut",
-    "thrust_limit_n": "ends.thrust_momentary",
-    "collar_diameter_m": "ends.collar_diameter",
-    "collar_friction": "ends.collar_friction",
-    "nut_position_m": "nut.position",
-    "nut_length_m": "nut.length",
-    "friction": "nut.friction",
-    "nut_material": "nut.material",
-    "nut_play_m": "nut.play",
-    "nut_force_limit_n": "nut.force_momentary",
-    "area_factor": "nut.area_factor",
-    "pressure_limit_pa": "nut.pressure_limit",
-    "pv_limit_pa_m_s": "nut.pv_limit",
-    "wear_coefficient_m2_n": "nut.wear_coefficient",
-    "wear_limit_m": "nut.wear_limit",
-    "guide_kind": "guide.kind",
-    "guide_friction": "guide.friction",
-    "guide_length_m": "guide.length",
-    "guide_arm_m": "guide.arm",
-    "guide_drag_n": "guide.drag",
-    "stop_stiffness_n_m": "stops.stiffness",
-    "stop_strength_n": "stops.strength",
-    "latency_s": "stops.latency",
-    "hysteresis_m": "stops.hysteresis",
-    "stop_current_limit_a": "stops.current_limit",
-    "coupling_inertia_kg_m2": "coupling.inertia",
-    "coupling_backlash_rad": "coupling.backlash",
-    "brake_torque_nm": "brake.torque",
-    "brake_on": "brake.on",
-    "brake_travel_rad": "brake.travel",
-    "brake_inertia_kg_m2": "brake.inertia",
-    "bought_ratio": "gears.ratio",
-    "stages": "gears.stage",
-    "given_gear_efficiency": "gears.efficiency",
-    "gear_backlash_rad": "gears.backlash",
-    "gear_torque_continuous_nm": "gears.torque_continuous",
-    "gear_torque_momentary_nm": "gears.torque_momentary",
-    "gear_speed_limit_rad_s": "gears.speed_limit",
-    "gear_inertia_kg_m2": "gears.inertia",
-    "motor_kind": "motor.kind",
-    "motor_diameter_m": "motor.diameter",
-    "motor_length_m": "motor.length",
-    "motor_inertia_kg_m2": "motor.inertia",
-    "given_resistance_ohm": "motor.resistance",
-    "given_torque_constant_nm_a": "motor.torque_constant",
-    "given_no_load_current_a": "motor.no_load_current",
-    "rated_v": "motor.voltage",
-    "given_stall_torque_nm": "motor.stall_torque",
-    "stall_current_a": "motor.stall_current",
-    "winding_k_w": "motor.thermal_resistance_winding",
-    "housing_k_w": "motor.thermal_resistance_housing",
-    "winding_limit_c": "motor.winding_limit",
-    "continuous_current_a": "motor.current_continuous",
-    "motor_speed_limit_rad_s": "motor.speed_limit",
-    "counts": "motor.encoder.counts",
-    "steps": "motor.steps",
-    "supply_v": "supply.voltage",
-    "current_limit_a": "supply.current_limit",
-    "cable_diameter_m": "service.cable.diameter",
-    "cable_direction": "service.cable.direction",
-    "cable_straight_m": "service.cable.straight",
-    "cable_bend_factor": "service.cable.bend_factor",
-    "general_tolerance": "tolerance.general",
-    "gap_name": "tolerance.gap",
-    "required_gap_m": "tolerance.required",
-}
-
-# What only the user's files can tell, and the field that names such a file.
-MEASURED: Mapping[str, str] = {"file_moments": "moving.file", "seen_cable_room_m": "housing.file"}
-
-THREAD_FIELDS: Mapping[str, str] = {
-    "pitch_m": "pitch_mm",
-    "lead_m": "lead_mm",
-    "major_diameter_m": "major_diameter_mm",
-    "pitch_diameter_m": "pitch_diameter_mm",
-    "root_diameter_m": "root_diameter_mm",
-    "flank_height_m": "engagement_depth_mm",
-    "flank_angle_rad": "flank_angle_deg",
-}
-
-STATION_FIELDS: Mapping[str, str] = {
-    "thread_start_m": "thread_start",
-    "thread_end_m": "thread_end",
-    "screw_end_m": "screw_end",
-}
 
 
 @dataclass(frozen=True)

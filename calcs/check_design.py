@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from calcs.case import FIELDS, Case, case_of
+from calcs.case import Case, case_of
+from calcs.case_fields import FIELDS
 from calcs.check import Result, overall, run_checks
 from calcs.finding import Verdict
 

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from pydantic import BaseModel
 
-from calcs.case import ASSUMED, FIELDS, Case, ChainLink, Push, case_of
+from calcs.case import ASSUMED, Case, ChainLink, Push, case_of
+from calcs.case_fields import FIELDS
 from calcs.check import run_checks
 from calcs.naming import suffix
 from geometry.design import Design, read, read_text

@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 import calcs.checks
-from calcs.case import FIELDS, Case, Value, case_of
+from calcs.case import Case, Value, case_of
+from calcs.case_fields import FIELDS
 from calcs.check import (
     Result,
     check,

@@ -175,6 +175,7 @@ def test_nut_and_screw_always_touch_by_their_thread() -> None:
     assert contacts_of(read_text(text.replace(declared, "")))[-1] == Contact("nut", "screw")
     assert contacts_of(read(DEMO)) == (
         Contact("gear", "mount_plate"),
+        Contact("screw", "mount_plate"),
         Contact("screw", "top_plate"),
         Contact("nut", "screw"),
         Contact("guide_block", "rail"),

@@ -7,6 +7,7 @@ import math
 import pytest
 
 from geometry.gears import ToothSet, planetary, stage_rules, undercut_shift
+from geometry.planetary_stage import efficiency_at_carrier
 
 
 def rules(sun: int, planet: int, ring: int, planets: int) -> dict[str, tuple[float, float, bool]]:
@@ -47,6 +48,20 @@ def test_a_ratio_of_five_on_a_ring_of_56() -> None:
     assert refused["14/21/56"] == {"spacing"}
     assert ToothSet(14, 21, 56, 5).ratio == 5
     assert ToothSet(14, 21, 56, 2) in planetary(5, 2).offered
+
+
+@pytest.mark.parametrize(
+    ("ring_over_sun", "held", "efficiency"),
+    [(2.25, 0.98, 0.9861538), (4, 0.97, 0.976), (5, 0.98, 0.9833333), (7, 0.96, 0.965)],
+)
+def test_efficiency_from_sun_to_carrier(ring_over_sun: float, held: float, efficiency: float) -> None:
+    # Mueller 1982 and Merritt (from memory), seven digits.
+    assert efficiency_at_carrier(ring_over_sun, held) == pytest.approx(efficiency, abs=5e-8)
+
+
+def test_efficiency_of_three_stages_of_five_to_one() -> None:
+    # Computed: R = 4, 0.97 with the carrier held, three stages, 125:1.
+    assert efficiency_at_carrier(4, 0.97) ** 3 == pytest.approx(0.9297142, abs=5e-8)
 
 
 @pytest.mark.parametrize(
