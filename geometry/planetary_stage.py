@@ -68,16 +68,11 @@ class PlanetaryStage:
         return 2.0 * self.backlash / self.sun.base_radius / self.ratio
 
     def efficiency(self, friction: float = TOOTH_FRICTION) -> float:
-        """Efficiency by tooth friction alone, without bearings and grease.
-
-        (1 + e R) / (1 + R), R = ring / sun, e both meshes with the carrier held. Source: Mueller 1982 (from
-        memory); loss of a mesh: `mesh_loss_factor`.
-        """
+        """Efficiency by tooth friction alone, without bearings and grease; see `efficiency_at_carrier`."""
         held = (1.0 - friction * loss_of(self.sun, self.planet, self.centre_distance)) * (
             1.0 - friction * loss_of(self.planet, self.ring, self.centre_distance)
         )
-        teeth = self.ring.teeth / self.sun.teeth
-        return (1.0 + held * teeth) / (1.0 + teeth)
+        return efficiency_at_carrier(self.ring.teeth / self.sun.teeth, held)
 
     def planet_angles(self) -> tuple[float, ...]:
         """Angles (rad) at which the planets stand, the sun having a tooth at angle 0."""
@@ -90,6 +85,14 @@ class PlanetaryStage:
     def ring_turn(self) -> float:
         """Angle (rad) of a tooth of the ring, in mesh with the planet at angle 0 and so with all."""
         return (self.planet_turn(0.0) / self.planet.pitch + 0.5) * self.ring.pitch
+
+
+def efficiency_at_carrier(ring_over_sun: float, held: float) -> float:
+    """Give a stage's efficiency, sun to carrier, ring fixed, from that of both meshes with the carrier held.
+
+    (1 + e R) / (1 + R), R the ring's teeth over the sun's. Source: Mueller 1982, Merritt (from memory).
+    """
+    return (1.0 + held * ring_over_sun) / (1.0 + ring_over_sun)
 
 
 def design_stage(
