@@ -81,3 +81,53 @@ def binding_ratio(guide_friction: Any) -> Any:
     Source: equilibrium of a guide carried at its two edges; common practice, no source.
     """
     return 1.0 / (2.0 * guide_friction)
+
+
+def speed_for_time_m_s(distance_m: Any, move_s: Any, acceleration_m_s2: Any) -> Any:
+    """Running speed that makes a move in a given time (m/s), a t / 2 (1 - sqrt(1 - 4 s / (a t^2))).
+
+    Infinite where the ramps alone take longer. Source: kinematics of the trapezoidal profile.
+    """
+    filled = 4.0 * distance_m / (acceleration_m_s2 * move_s**2)
+    share = np.where(filled <= 1.0, 1.0 - np.sqrt(np.abs(1.0 - filled)), np.inf)
+    return acceleration_m_s2 * move_s / 2.0 * share
+
+
+def least_acceleration_m_s2(distance_m: Any, move_s: Any) -> Any:
+    """Least acceleration that makes a move in a given time (m/s^2), 4 s / t^2.
+
+    Source: kinematics of the triangular profile.
+    """
+    return 4.0 * distance_m / move_s**2
+
+
+def thirds_speed_m_s(distance_m: Any, move_s: Any) -> Any:
+    """Running speed of a move in equal thirds of ramp, run and ramp (m/s), 1.5 s / t.
+
+    Source: kinematics of the trapezoidal profile.
+    """
+    return 1.5 * distance_m / move_s
+
+
+def thirds_acceleration_m_s2(distance_m: Any, move_s: Any) -> Any:
+    """Acceleration of a move in equal thirds of ramp, run and ramp (m/s^2), 4.5 s / t^2.
+
+    Source: kinematics of the trapezoidal profile.
+    """
+    return 4.5 * distance_m / move_s**2
+
+
+def rms_speed_m_s(reached_m_s: Any, acceleration_m_s2: Any, move_s: Any, period_s: Any) -> Any:
+    """Effective speed of one move from rest to rest in a period (m/s), v sqrt((t - 4 v / 3a) / T).
+
+    Source: root mean square of the trapezoidal profile.
+    """
+    return reached_m_s * np.sqrt((move_s - 4.0 / 3.0 * reached_m_s / acceleration_m_s2) / period_s)
+
+
+def rms_acceleration_m_s2(reached_m_s: Any, acceleration_m_s2: Any, period_s: Any) -> Any:
+    """Effective acceleration of one move in a period (m/s^2), a sqrt(2 v / (a T)).
+
+    Source: root mean square of the trapezoidal profile.
+    """
+    return acceleration_m_s2 * np.sqrt(2.0 * reached_m_s / (acceleration_m_s2 * period_s))

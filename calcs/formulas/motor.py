@@ -101,3 +101,43 @@ def torque_constant_from_stall_nm_a(
 ) -> Any:
     """Torque constant (N*m/A) from the stall point, T / (I - I0). Source: the torque line at zero speed."""
     return stall_torque_nm / (stall_current_a - no_load_current_a)
+
+
+def torque_constant_from_no_load_nm_a(
+    supply_v: Any, resistance_ohm: Any, no_load_current_a: Any, no_load_speed_rad_s: Any
+) -> Any:
+    """Torque constant (N*m/A) from the no-load point, (U - I0 R) / omega0.
+
+    Source: the torque line without load (Fitzgerald, Kingsley & Umans, DC machines).
+    """
+    return (supply_v - no_load_current_a * resistance_ohm) / no_load_speed_rad_s
+
+
+def copper_loss_w(motor_current_a: Any, resistance_ohm: Any) -> Any:
+    """Loss in the winding (W), I^2 R. Source: Joule."""
+    return motor_current_a**2 * resistance_ohm
+
+
+def pulsed_rise_k(loss_w: Any, thermal_k_w: Any, on_s: Any, cycle_s: Any, time_constant_s: Any) -> Any:
+    """Highest temperature rise of a body heated for a part of every cycle (K), once the cycles have settled.
+
+    P R (1 - e^(-t_on / tau)) / (1 - e^(-T / tau)). Source: first-order heating, repeated; common practice.
+    """
+    shares = [1.0 - np.exp(-span_s / time_constant_s) for span_s in (on_s, cycle_s)]
+    return loss_w * thermal_k_w * shares[0] / shares[1]
+
+
+def stepper_corner_rad_s(supply_v: Any, inductance_h: Any, phase_current_a: Any, steps: Any) -> Any:
+    """Speed above which a stepper's supply no longer drives its full current (rad/s), U / (L I p).
+
+    p = full steps / 4 pole pairs. Source: omega L I = U of the phase; common practice, no source.
+    """
+    return supply_v / (inductance_h * phase_current_a * steps / 4.0)
+
+
+def stepping_speed_rad_s(pulses_rad_s: Any, steps: Any) -> Any:
+    """Speed of a stepper (rad/s) for a pulse rate, itself 2 pi times the pulses per second.
+
+    Source: definition of the full step.
+    """
+    return pulses_rad_s / steps

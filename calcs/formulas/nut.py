@@ -40,3 +40,20 @@ def axial_wear_m(wear_depth_m: Any, flank_angle_rad: Any) -> Any:
 def thread_bending_pa(force_n: Any, root_diameter_m: Any, turns: Any, pitch_m: Any) -> Any:
     """Bending stress at the root of a square thread (Pa), 6 F / (pi dr n p). Source: Shigley 9e, eq. 8-11."""
     return 6.0 * force_n / (np.pi * root_diameter_m * turns * pitch_m)
+
+
+def first_turn_force_n(force_n: Any, turns: Any) -> Any:
+    """Force on the turn that carries most (N): 0.38 of it, or an equal share where there are fewer turns.
+
+    Source: Shigley 9e, section 8-2 (0.38, 0.25, 0.18 on the first, second and third turn).
+    """
+    return force_n * np.maximum(0.38, 1.0 / turns)
+
+
+def thread_shear_pa(force_n: Any, cylinder_diameter_m: Any, turns: Any, pitch_m: Any) -> Any:
+    """Highest transverse shear at the root of a square thread (Pa), 3 F / (pi d n p).
+
+    On the root diameter for the screw, on the major one for the nut. Source: Shigley 9e, section 8-2
+    (3 V / 2A).
+    """
+    return 3.0 * force_n / (np.pi * cylinder_diameter_m * turns * pitch_m)

@@ -124,3 +124,56 @@ def sliding_speed_m_s(speed_m_s: Any, lead_m: Any, pitch_diameter_m: Any) -> Any
 def sliding_share(lead_m: Any, pitch_diameter_m: Any) -> Any:
     """Length slid along the helix per length travelled, 1 / sin(lambda). Source: geometry of the helix."""
     return 1.0 / np.sin(lead_angle_rad(lead_m, pitch_diameter_m))
+
+
+def back_efficiency(lead_m: Any, pitch_diameter_m: Any, friction: Any, flank_angle_rad: Any) -> Any:
+    """Efficiency from force to torque, tan(lambda - phi') / tan(lambda); negative where the thread holds.
+
+    Source: the lowering torque of Shigley 9e, eq. 8-2, over that without friction.
+    """
+    angle = lead_angle_rad(lead_m, pitch_diameter_m)
+    return np.tan(angle - friction_angle_rad(friction, flank_angle_rad)) / np.tan(angle)
+
+
+def torque_at_efficiency_nm(force_n: Any, lead_m: Any, screw_efficiency: Any) -> Any:
+    """Torque that pushes with a force (N*m), F lead / (2 pi eta). Source: conservation of power."""
+    return force_n * lead_m / (2.0 * np.pi * screw_efficiency)
+
+
+def driven_torque_nm(force_n: Any, lead_m: Any, back_efficiency: Any) -> Any:
+    """Torque that a force turns the screw with (N*m), F lead eta' / (2 pi); negative: it has to be turned.
+
+    Source: conservation of power.
+    """
+    return force_n * lead_m * back_efficiency / (2.0 * np.pi)
+
+
+def anti_rotation_factor(torque_per_force_m: Any, guide_friction: Any, reaction_arm_m: Any) -> Any:
+    """How many times the torque grows by the friction of what keeps the nut from turning.
+
+    1 / (1 - 2 mu k / r), k the torque per force, r the arm; infinite where the drive locks itself.
+    Source: equilibrium, the reaction on both sides of the guide; common practice, no source.
+    """
+    share = 2.0 * guide_friction * torque_per_force_m / reaction_arm_m
+    locks = share >= 1.0
+    return np.where(locks, np.inf, 1.0 / np.where(locks, 1.0, 1.0 - share))
+
+
+def anti_rotation_friction_n(torque_nm: Any, guide_friction: Any, reaction_arm_m: Any) -> Any:
+    """Friction along the screw of what keeps the nut from turning (N), 2 mu T / r.
+
+    Source: equilibrium; common practice, no source.
+    """
+    return 2.0 * guide_friction * torque_nm / reaction_arm_m
+
+
+def spring_drag_nm(
+    spring_n: Any, lead_m: Any, pitch_diameter_m: Any, friction: Any, flank_angle_rad: Any
+) -> Any:
+    """Drag of a nut in two halves that a spring presses apart (N*m): one half raised, the other lowered.
+
+    Source: Shigley 9e, eq. 8-1 and 8-2 with sec(alpha), added.
+    """
+    raised = torque_per_force_m(lead_m, pitch_diameter_m, friction, flank_angle_rad)
+    angle = friction_angle_rad(friction, flank_angle_rad) - lead_angle_rad(lead_m, pitch_diameter_m)
+    return spring_n * (raised + pitch_diameter_m / 2.0 * np.tan(angle))

@@ -90,3 +90,31 @@ def critical_speed_rad_s(
     """
     wave_speed = np.sqrt(elastic_modulus_pa / density_kg_m3)
     return (eigenvalue / length_m) ** 2 * wave_speed * diameter_m / 4.0
+
+
+def thread_root_stress_pa(bending_pa: Any, axial_pa: Any, torsion_pa: Any) -> Any:
+    """Von Mises stress at the root of a thread (Pa): bending across, compression along, torsion.
+
+    Source: Shigley 9e, eq. 5-14, as in example 8-1.
+    """
+    return np.sqrt(bending_pa**2 + bending_pa * axial_pa + axial_pa**2 + 3.0 * torsion_pa**2)
+
+
+def shear_yield_pa(yield_pa: Any) -> Any:
+    """Yield strength in shear (Pa), 0.577 Sy. Source: distortion energy, Shigley 9e, eq. 5-21."""
+    return 0.577 * yield_pa
+
+
+def stress_area_m2(pitch_diameter_m: Any, root_diameter_m: Any) -> Any:
+    """Tensile stress area of a screw (m^2), pi / 4 ((d2 + d3) / 2)^2. Source: ISO 898-1 (from memory)."""
+    return np.pi / 4.0 * ((pitch_diameter_m + root_diameter_m) / 2.0) ** 2
+
+
+def bolt_preload_n(stress_area_m2: Any, yield_pa: Any, share: Any) -> Any:
+    """Preload of a screw tightened to a share of its yield (N). Source: common practice, no source."""
+    return share * yield_pa * stress_area_m2
+
+
+def tightening_torque_nm(preload_n: Any, major_diameter_m: Any, nut_factor: Any) -> Any:
+    """Torque that makes a preload (N*m), K F d. Source: Shigley 9e, eq. 8-27."""
+    return nut_factor * preload_n * major_diameter_m

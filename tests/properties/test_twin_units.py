@@ -39,6 +39,7 @@ BY_SUFFIX = {
     "_a2_s": 0.09,
     "_v": 12.0,
     "_ohm": 9.5,
+    "_h": 0.0025,
     "_nm_a": 0.0114,
     "_kg_m2": 1e-7,
     "_kg_m3": 7850.0,
@@ -67,6 +68,13 @@ BY_NAME = {
     "turns": 10.0,
     "counts": 64.0,
     "eigenvalue": 3.9,
+    "move_s": 1.0,
+    "on_s": 0.008,
+    "meshes": 3.0,
+    "teeth": 23.0,
+    "steps": 200.0,
+    "torque_per_force_m": 0.0009,
+    "reaction_arm_m": 0.021,
 }
 
 
