@@ -18,7 +18,7 @@ from exports.stl import write_stl
 from exports.tables import checks_csv, pairs_csv
 from geometry.bodies import Body
 from geometry.errors import InputError, Problem
-from geometry.gear_train import why_no_teeth
+from geometry.gear_train import teeth_notes
 from geometry.meshes import Mesh
 from geometry.placed import Placement, place
 from geometry.stack import classes_of, contacts_of, travel_of
@@ -117,7 +117,7 @@ def _step(run: _Run) -> Iterator[Made]:
     document = run.design.document
     for detail, note in (
         ("light", "threads as plain cylinders at the major diameter; true masses in results/parts.csv"),
-        ("detailed", why_no_teeth(run.design) or "real threads, and gear teeth where they are known"),
+        ("detailed", "real threads, and gear teeth where they are known"),
     ):
         tree = assembly_tree(
             run.design, run.placement, detailed=detail == "detailed", with_housing=run.with_housing
@@ -130,7 +130,8 @@ def _step(run: _Run) -> Iterator[Made]:
             date=document.date or "",
             author=document.author or "",
         )
-        yield Made(name, "step", ("solids at s = 0",), notes=(note, *said))
+        teeth = teeth_notes(run.design) if detail == "detailed" else ()
+        yield Made(name, "step", ("solids at s = 0",), notes=(note, *teeth, *said))
 
 
 def _stl(run: _Run) -> Iterator[Made]:

@@ -27,6 +27,7 @@ DISC = 2.5  # modules of carrier disc
 LEAST_DISC = 0.6
 GAP = 0.3  # modules between what turns at different speeds, along the axis
 LEAST_GAP = 0.1
+MOST_BORE = 3.0  # modules of radius, of suns and planets
 PIN_PLAY = 0.005  # radially, between pin and planet
 SHAFT_PLAY = 0.1  # radially, where a shaft passes a wall
 LIP = 0.5  # of wall that holds a bearing from behind
@@ -86,6 +87,20 @@ def gear_train(design: Design) -> GearTrain | None:
     for index, stage in enumerate(stages):
         _refuse_diameter(stage, hollow_radius, gears.diameter, index)
     return _placed(gears, stages, gears.length, hollow_radius, gears.diameter)
+
+
+def teeth_notes(design: Design) -> tuple[str, ...]:
+    """Tell what the teeth of each stage are cut to: distance, backlash, shifts; or why there are none."""
+    reason = why_no_teeth(design)
+    train = None if reason else gear_train(design)
+    if train is None:
+        return (reason,) if reason else ()
+    return tuple(
+        f"stage {number}: {stage.sun.teeth}/{stage.planet.teeth}/{stage.ring.teeth}, "
+        f"module {stage.module:g} mm, centre distance {stage.centre_distance:.4f} mm, "
+        f"backlash {1e3 * stage.backlash:.3g} um a mesh" + "".join(f"; {note}" for note in stage.notes)
+        for number, stage in enumerate((placed.stage for placed in train.stages), start=1)
+    )
 
 
 def why_no_teeth(design: Design) -> str:
@@ -242,7 +257,7 @@ def _widths(gears: Gears, stages: list[PlanetaryStage], free: float) -> list[flo
 def _with_bores(
     stage: PlanetaryStage, teeth: tuple[float, float], disc: tuple[float, float], hollow_radius: float
 ) -> PlacedStage:
-    """Bore sun and planets to half their roots, a rim left, and size the disc around the pins."""
+    """Bore sun and planets as their roots allow, and size the disc around the pins."""
     sun, planet = (_bore_radius(gear.root_radius, stage.module) for gear in (stage.sun, stage.planet))
     reach = stage.centre_distance + planet + stage.module
     radius = min(reach, hollow_radius - SHAFT_PLAY)
@@ -250,7 +265,7 @@ def _with_bores(
 
 
 def _bore_radius(root_radius: float, module: float) -> float:
-    return min(0.5 * root_radius, root_radius - 1.2 * module)
+    return min(0.5 * root_radius, root_radius - 1.2 * module, MOST_BORE * module)
 
 
 def _output_end(given: Output | None, last: PlacedStage, diameter: float) -> OutputEnd:

@@ -7,7 +7,7 @@ import pytest
 from geometry.design import Design, read_text
 from geometry.gear_envelope import gear_envelope
 from geometry.gear_parts import gear_members, housing_shape
-from geometry.gear_train import gear_train, train_problems, why_no_teeth
+from geometry.gear_train import gear_train, teeth_notes, train_problems, why_no_teeth
 from geometry.placed import place
 from geometry.solids import bounding_box, solid_of, volume_of_solid
 from geometry.stack import bodies_of, problems_of, solids_of
@@ -157,6 +157,17 @@ def test_teeth_that_have_no_room_are_a_problem_of_the_input(
     assert problem.field == field
     assert says in problem.message
     assert repair in problem.repair
+
+
+def test_the_notes_tell_what_each_stage_is_cut_to() -> None:
+    first, second = teeth_notes(design(M03, M03 + '\ntooth_backlash = "10 um"'))
+    assert first.startswith(
+        "stage 1: 12/12/36, module 0.3 mm, centre distance 3.7759 mm, backlash 15 um a mesh; "
+        "sun of 12 teeth shifted by 0.34 against undercut, which needs 0.298"
+    )
+    assert "backlash 10 um a mesh" in second
+    assert teeth_notes(design("")) == ("gear without teeth: it lacks gears.stage[0].module",)
+    assert teeth_notes(design(more="ratio = 4\n")) == ()
 
 
 def test_planets_stand_on_their_pins() -> None:
