@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from exports.console import Progress
     from exports.make import MakeReport
     from geometry.design import Design
+    from geometry.gear_stack import StackAnswer
     from geometry.gears import PlanetaryAnswer
     from geometry.threads import Thread
 
@@ -25,6 +26,7 @@ __all__ = [
     "build",
     "check",
     "fit",
+    "gear_stack",
     "make",
     "planetary",
     "read",
@@ -118,6 +120,18 @@ def planetary(ratio: float, planets: int = 3, **limits: Any) -> PlanetaryAnswer:
     from geometry.gears import planetary as solve
 
     return solve(ratio, planets, **limits)
+
+
+def gear_stack(
+    ratio: float, diameter_mm: float, *, torque_nmm: float | None = None, most_stages: int = 3, **wanted: Any
+) -> StackAnswer:
+    """List planetary stacks that give a ratio in a diameter (mm) at an output torque (N mm), or say why none.
+
+    Further limits are the fields of geometry.gear_stack.Wanted. Raises InputError.
+    """
+    from geometry.gear_stack import Wanted, solve_stack
+
+    return solve_stack(Wanted(diameter_mm, ratio, torque=torque_nmm, **wanted), most_stages=most_stages)
 
 
 def Q(text: str) -> Any:  # noqa: N802 - the customary short name for a quantity at a prompt

@@ -36,9 +36,15 @@ def python(*words: str, cwd: Path, **environment: str) -> subprocess.CompletedPr
 
 def test_exported_names() -> None:
     assert strokebox.__all__ == [
-        "Q", "build", "check", "fit", "make", "planetary", "read", "thread", "thread_mesh", "thread_solid",
+        "Q", "build", "check", "fit", "gear_stack", "make", "planetary", "read",
+        "thread", "thread_mesh", "thread_solid",
     ]  # fmt: skip
     assert all(getattr(strokebox, name).__doc__ for name in strokebox.__all__)
+
+
+def test_a_gear_stack_is_a_question_at_the_prompt() -> None:
+    answer = strokebox.gear_stack(4, 16, torque_nmm=60, most_stages=1)
+    assert "12/12/36 m 0.3" in answer.explain()
 
 
 def test_check_loads_no_cad_kernel(tmp_path: Path) -> None:
