@@ -5,13 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from itertools import groupby
-from typing import IO, TYPE_CHECKING, Any
+from typing import IO, Any
 
-from exports.console import Styled, console, paragraph, print_table
-from exports.wording import COLOURS, heading, measure, number, tally
-
-if TYPE_CHECKING:
-    from rich.console import Console
+from exports.console import Console, Styled, console, paragraph, print_table
+from exports.wording import COLOURS, heading, measure, number, tally_checks
 
 Row = Mapping[str, Any]
 
@@ -32,7 +29,7 @@ def print_check(document: Mapping[str, Any], *, stream: IO[str] | None = None, v
     rows: Sequence[Row] = document["checks"]
     out.print(heading(document["design"]), style="bold")
     out.print(f"{document['verdict']}  ", style=COLOURS[document["verdict"]], end="")
-    out.print(f"numbers: {tally(row['verdict'] for row in rows)}")
+    out.print(f"numbers: {tally_checks(rows)}")
     if verbosity < 0:
         return
     print_matters(out, rows)

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import IO, TYPE_CHECKING, Any
+from typing import IO, Any
 
-from exports.console import Styled, console, paragraph, print_table
+from exports.console import Console, Styled, console, paragraph, print_table
 from exports.wording import COLOURS, heading, millimetres, number, tally, window
-
-if TYPE_CHECKING:
-    from rich.console import Console
 
 SHOWN_PAIRS = 14  # a screenful; -v prints all
 

@@ -6,9 +6,9 @@ from collections import defaultdict
 from typing import IO, TYPE_CHECKING
 
 from exports.check_report import print_matters
-from exports.console import console
+from exports.console import console, paragraph
 from exports.fit_report import print_pairs
-from exports.wording import COLOURS, heading, tally
+from exports.wording import COLOURS, heading, tally, tally_checks
 
 if TYPE_CHECKING:
     from exports.make import MakeReport
@@ -22,7 +22,7 @@ def print_made(made: MakeReport, *, stream: IO[str] | None = None, verbosity: in
     checks, pairs = made.check["checks"], made.fit["pairs"]
     out.print(heading(made.check["design"]), style="bold")
     out.print(made.verdict, style=COLOURS[made.verdict], end="")
-    out.print(f"   numbers: {tally(row['verdict'] for row in checks)}")
+    out.print(f"   numbers: {tally_checks(checks)}")
     out.print(" " * len(made.verdict) + f"   fit:     {tally(pair['verdict'] for pair in pairs)}")
     if verbosity < 0:
         return
@@ -34,7 +34,7 @@ def print_made(made: MakeReport, *, stream: IO[str] | None = None, verbosity: in
     for file in made.files:
         by_kind[file.kind].append(file.file)
     for kind, names in by_kind.items():
-        out.print(f"  {kind + ':':9} {', '.join(names)}")
+        out.print(paragraph(f"{kind}: {', '.join(names)}"))
     if made.left_over:
         out.print(f"Left there by an earlier run, not of this one: {', '.join(made.left_over)}")
     out.print("Read every check with: strokebox check FILE; every pair with: strokebox fit FILE -v")

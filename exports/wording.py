@@ -61,6 +61,14 @@ def tally(verdicts: Iterable[str]) -> str:
     return ", ".join(f"{counts[word]} {word}" for word in VERDICTS if counts[word])
 
 
+def tally_checks(rows: Iterable[Mapping[str, Any]]) -> str:
+    """Count the verdicts of checks; rows that nothing asked for are counted apart."""
+    rows = list(rows)
+    left_out = sum(not row["counts"] for row in rows)
+    text = tally(row["verdict"] for row in rows if row["counts"])
+    return f"{text}; {left_out} not asked for" if left_out else text
+
+
 def heading(design: Mapping[str, Any]) -> str:
     """Name the design that a report is about: title, file and the first digits of its sha256."""
     title = design.get("title") or "untitled design"
