@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING, Any, Literal
 
 from calcs.case_fields import FIELDS, MEASURED, STATION_FIELDS, THREAD_FIELDS
 from calcs.check import Derivation, known_derivations
 from calcs.naming import bare, suffix
-from geometry.bodies import Box, Cylinder, Point, Primitive, Shape
+from geometry.bodies import Box, Cylinder, Point, Primitive, Prism, Shape
 from geometry.frames import stations_of
 from geometry.outlines import section_area
 from geometry.threads import thread
@@ -261,6 +261,9 @@ def point_in_metres(point: Point) -> Point:
 def _in_metres(piece: Primitive) -> Primitive:
     if isinstance(piece, Box):
         return Box(point_in_metres(piece.low), point_in_metres(piece.high))
+    if isinstance(piece, Prism):
+        corners = tuple((x / 1000.0, y / 1000.0) for x, y in piece.corners)
+        return replace(piece, corners=corners, span=(piece.span[0] / 1000.0, piece.span[1] / 1000.0))
     (a, b), (low, high) = piece.centre, piece.span
     return Cylinder(
         piece.axis, (a / 1000.0, b / 1000.0), piece.radius / 1000.0, (low / 1000.0, high / 1000.0)

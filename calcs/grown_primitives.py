@@ -13,12 +13,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.bodies import Box, Cylinder, Primitive
+from geometry.bodies import Box, Cylinder
 
 Points = NDArray[np.float64]
+Simple = Box | Cylinder  # what can be grown piece by piece
 
 
-def around(primitive: Primitive, growth: float, tolerance: float) -> tuple[Points, float]:
+def around(primitive: Simple, growth: float, tolerance: float) -> tuple[Points, float]:
     """Points (n, 3) mm whose hull contains the primitive grown by `growth`, and its excess (mm).
 
     Source: Minkowski sum of convex shapes = hull of the sums of their corners, from memory.
@@ -38,7 +39,7 @@ def around(primitive: Primitive, growth: float, tolerance: float) -> tuple[Point
     return np.vstack([_ring(primitive, r * widen, height, count) for r, height in outline]), excess + reach
 
 
-def inside(primitive: Primitive, tolerance: float) -> tuple[Points, float]:
+def inside(primitive: Simple, tolerance: float) -> tuple[Points, float]:
     """Points (n, 3) mm whose hull lies inside the primitive, and how far it stays away from its surface (mm).
 
     Source: chord of a circle (plane geometry).
@@ -50,7 +51,7 @@ def inside(primitive: Primitive, tolerance: float) -> tuple[Points, float]:
     return np.vstack(rings), primitive.radius * (1.0 - math.cos(math.pi / count))
 
 
-def hole(bore: Primitive, span: tuple[float, float], growth: float, tolerance: float) -> tuple[Any, float]:
+def hole(bore: Simple, span: tuple[float, float], growth: float, tolerance: float) -> tuple[Any, float]:
     """What stays open (manifold3d) of a bore along z through a piece that fills `span`, its wall grown (mm).
 
     Inside the bore the nearest material is its wall, so the hole is the column less the grown wall: straight
@@ -87,7 +88,7 @@ def ball(radius: float, tolerance: float) -> tuple[Points, float]:
     return corners, excess
 
 
-def bounds(primitive: Primitive) -> tuple[Points, Points]:
+def bounds(primitive: Simple) -> tuple[Points, Points]:
     """Low and high corner (3,) mm of the box around a primitive."""
     if isinstance(primitive, Box):
         return np.array(primitive.low), np.array(primitive.high)
@@ -96,7 +97,7 @@ def bounds(primitive: Primitive) -> tuple[Points, Points]:
     return np.insert(low, along, primitive.span[0]), np.insert(high, along, primitive.span[1])
 
 
-def is_bore(piece: Primitive, cut: Primitive) -> bool:
+def is_bore(piece: Simple, cut: Simple) -> bool:
     """Tell whether a cut runs along z right through a piece of constant section, inside that section."""
     if any(isinstance(part, Cylinder) and part.axis != "z" for part in (piece, cut)):
         return False

@@ -11,8 +11,20 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from calcs.grown_primitives import around, ball, bounds, hole, hull, inside, is_bore, sums, united, vertices
-from geometry.bodies import Body, Primitive, Shape
+from calcs.grown_primitives import (
+    Simple,
+    around,
+    ball,
+    bounds,
+    hole,
+    hull,
+    inside,
+    is_bore,
+    sums,
+    united,
+    vertices,
+)
+from geometry.bodies import Body, Prism, Shape
 from geometry.errors import ShapeError
 from geometry.meshes import Mesh, manifold_of, mesh_faults, mesh_from_manifold
 
@@ -46,10 +58,10 @@ def keep_out(
 
     A body is taken at s = 0: from its boxes and cylinders where it has them, else from its mesh, which must
     be closed. The result contains the true grown sweep; its `chord_error` is how far it may reach beyond. (A
-    file body that is not grown is as true as its mesh, both ways.) `tolerance` bounds the excess for boxes
-    and cylinders; a mesh that is not convex adds 5 % of the growth. Raises ShapeError for no bodies, numbers
-    that make no sweep, or a mesh too fine to grow. Source: sweep and Minkowski sum of a union are the unions
-    of those of its pieces, from memory.
+    file body, or one with flats, that is not grown is as true as its mesh, both ways.) `tolerance` bounds the
+    excess for boxes and cylinders; a mesh that is not convex adds 5 % of the growth. Raises ShapeError for no
+    bodies, numbers that make no sweep, or a mesh too fine to grow. Source: sweep and Minkowski sum of a union
+    are the unions of those of its pieces, from memory.
     """
     if not bodies:
         raise ShapeError("no body to sweep", "give at least one body that moves")
@@ -128,23 +140,34 @@ def _seen_once(patch: Any, path: Points) -> bool:
 
 
 def _parts(body: Body, mesh: Mesh, sweep: _Sweep) -> list[_Part]:
-    if not isinstance(body.shape, Shape):
+    adds, cuts = _simple(body)
+    if not adds:
         # The facets may lie inside the true surface or outside it: grow by the error, allow for it twice.
         error = mesh.chord_error if sweep.growth > 0.0 else 0.0
         wider = _Sweep(sweep.travel, sweep.growth + error, sweep.tolerance)
         return [_meshed_part(body.name, (closed_solid(body, mesh), mesh.chord_error + error), wider)]
     parts = []
-    for piece in body.shape.adds:
-        cuts = [cut for cut in body.shape.cuts if _meet(piece, cut)]
-        apart = not any(_meet(one, other) for one, other in combinations(cuts, 2))
-        if apart and all(is_bore(piece, cut) for cut in cuts):
-            parts.append(_bored_part(piece, cuts, sweep))
+    for piece in adds:
+        met = [cut for cut in cuts if _meet(piece, cut)]
+        apart = not any(_meet(one, other) for one, other in combinations(met, 2))
+        if apart and all(is_bore(piece, cut) for cut in met):
+            parts.append(_bored_part(piece, met, sweep))
         else:
-            parts.append(_meshed_part(body.name, _facets(piece, cuts, sweep.tolerance), sweep))
+            parts.append(_meshed_part(body.name, _facets(piece, met, sweep.tolerance), sweep))
     return parts
 
 
-def _bored_part(piece: Primitive, bores: Sequence[Primitive], sweep: _Sweep) -> _Part:
+def _simple(body: Body) -> tuple[list[Simple], list[Simple]]:
+    """Give the boxes and cylinders of a body; none for a file, or where other sections are among them."""
+    if not isinstance(body.shape, Shape):
+        return [], []
+    adds = [piece for piece in body.shape.adds if not isinstance(piece, Prism)]
+    cuts = [piece for piece in body.shape.cuts if not isinstance(piece, Prism)]
+    whole = len(adds) == len(body.shape.adds) and len(cuts) == len(body.shape.cuts)
+    return (adds, cuts) if whole else ([], [])
+
+
+def _bored_part(piece: Simple, bores: Sequence[Simple], sweep: _Sweep) -> _Part:
     """Sweep and grow a piece whose cuts run right through it along the travel: they stay cuts."""
     points, excess = around(piece, sweep.growth, sweep.tolerance)
     solid = hull(np.vstack([points + np.array([0.0, 0.0, s]) for s in sweep.travel]))
@@ -157,7 +180,7 @@ def _bored_part(piece: Primitive, bores: Sequence[Primitive], sweep: _Sweep) -> 
     return solid, excess
 
 
-def _facets(piece: Primitive, cuts: Sequence[Primitive], tolerance: float) -> _Part:
+def _facets(piece: Simple, cuts: Sequence[Simple], tolerance: float) -> _Part:
     points, excess = around(piece, 0.0, tolerance)
     solid = hull(points)
     for cut in cuts:
@@ -186,7 +209,7 @@ def _meshed_part(name: str, part: _Part, sweep: _Sweep) -> _Part:
     return swept.minkowski_sum(hull(corners)), excess + beyond
 
 
-def _meet(one: Primitive, other: Primitive) -> bool:
+def _meet(one: Simple, other: Simple) -> bool:
     (low, high), (other_low, other_high) = bounds(one), bounds(other)
     return bool(np.all(low < other_high) and np.all(other_low < high))
 

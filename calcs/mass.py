@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from calcs.formulas import mass
-from geometry.bodies import Box, Primitive, Shape
+from geometry.bodies import Box, Cylinder, Primitive, Prism, Shape
+from geometry.prisms import section_moments
 
 Array = NDArray[np.float64]
 
@@ -34,7 +35,9 @@ class MassProperties:
 
 
 def primitive_properties(piece: Primitive, density_kg_m3: float) -> MassProperties:
-    """Mass properties of a box or cylinder (lengths in m). Source: closed forms of mechanics."""
+    """Mass properties of a box, cylinder or prism (lengths in m). Source: closed forms of mechanics."""
+    if isinstance(piece, Prism):
+        return _prism(piece, density_kg_m3)
     return _box(piece, density_kg_m3) if isinstance(piece, Box) else _cylinder(piece, density_kg_m3)
 
 
@@ -46,8 +49,21 @@ def _box(piece: Box, density_kg_m3: float) -> MassProperties:
     return MassProperties(float(kilograms), (low + high) / 2.0, np.diag(moments))
 
 
-def _cylinder(piece: Primitive, density_kg_m3: float) -> MassProperties:
-    assert not isinstance(piece, Box)  # the other primitive
+def _prism(piece: Prism, density_kg_m3: float) -> MassProperties:
+    section, (low, high) = section_moments(piece), piece.span
+    per_area = density_kg_m3 * (high - low)
+    kilograms, x, y = per_area * section.area, section.x / section.area, section.y / section.area
+    about_x = per_area * section.yy - kilograms * y * y
+    about_y = per_area * section.xx - kilograms * x * x
+    product = per_area * section.xy - kilograms * x * y
+    along = kilograms * (high - low) ** 2 / 12.0
+    tensor = np.array(
+        [[about_x + along, -product, 0.0], [-product, about_y + along, 0.0], [0.0, 0.0, about_x + about_y]]
+    )
+    return MassProperties(kilograms, np.array([x, y, (low + high) / 2.0]), tensor)
+
+
+def _cylinder(piece: Cylinder, density_kg_m3: float) -> MassProperties:
     along = "xyz".index(piece.axis)
     length = piece.span[1] - piece.span[0]
     kilograms = density_kg_m3 * mass.cylinder_volume_m3(piece.radius, length)

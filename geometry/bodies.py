@@ -28,7 +28,19 @@ class Cylinder:
     span: tuple[float, float]
 
 
-Primitive = Box | Cylinder
+@dataclass(frozen=True)
+class Prism:
+    """An outline about the z axis pulled along z (mm): its corners counter-clockwise, its span.
+
+    `arcs` tells of each edge, from its corner to the next, whether it is an arc about the axis or straight.
+    """
+
+    corners: tuple[tuple[float, float], ...]
+    arcs: tuple[bool, ...]
+    span: tuple[float, float]
+
+
+Primitive = Box | Cylinder | Prism
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from geometry.bodies import Box, Point, Primitive, Shape
+from geometry.bodies import Box, Point, Primitive, Prism, Shape
 from geometry.errors import ShapeError
 
 if TYPE_CHECKING:
@@ -144,6 +144,6 @@ def _raised(piece: Primitive, height: float) -> Primitive:
     if isinstance(piece, Box):
         (x0, y0, z0), (x1, y1, z1) = piece.low, piece.high
         return Box((x0, y0, z0 + height), (x1, y1, z1 + height))
-    if piece.axis == "z":
+    if isinstance(piece, Prism) or piece.axis == "z":
         return replace(piece, span=(piece.span[0] + height, piece.span[1] + height))
     return replace(piece, centre=(piece.centre[0], piece.centre[1] + height))

@@ -11,8 +11,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.bodies import Axis, Box, Cylinder, Primitive, Shape
+from geometry.bodies import Axis, Box, Cylinder, Primitive, Prism, Shape
 from geometry.errors import KernelError, ShapeError
+from geometry.prisms import arc_angles, outline_edges
 
 Points = NDArray[np.float64]
 Triangles = NDArray[np.int32]
@@ -77,8 +78,18 @@ def mesh_of(shape: Shape, tolerance: float = DEFAULT_TOLERANCE) -> Mesh:
     if solid.is_empty():
         raise ShapeError("the cuts leave nothing of the shape", "make the cuts smaller than the body")
     mesh = mesh_from_manifold(solid, max(piece.chord_error for piece in pieces + cuts))
-    rounds = [piece for piece in shape.adds + shape.cuts if isinstance(piece, Cylinder)]
+    rounds = [round_side for piece in shape.adds + shape.cuts for round_side in _rounds(piece)]
     return replace(mesh, curved=_on_rounds(mesh, rounds))
+
+
+def _rounds(piece: Primitive) -> list[Cylinder]:
+    """Give the cylinders that a piece's round sides lie on."""
+    if isinstance(piece, Cylinder):
+        return [piece]
+    if isinstance(piece, Box):
+        return []
+    radii = dict.fromkeys(math.hypot(*start) for start, _, arc in outline_edges(piece) if arc)
+    return [Cylinder("z", (0.0, 0.0), radius, piece.span) for radius in radii]
 
 
 def _on_rounds(mesh: Mesh, rounds: list[Cylinder]) -> NDArray[np.bool_]:
@@ -107,6 +118,8 @@ def facet_count(radius: float, tolerance: float) -> int:
 def _primitive_mesh(primitive: Primitive, tolerance: float) -> Mesh:
     if isinstance(primitive, Box):
         return _box_mesh(primitive)
+    if isinstance(primitive, Prism):
+        return _prism_mesh(primitive, tolerance)
     return _cylinder_mesh(primitive, tolerance)
 
 
@@ -141,6 +154,30 @@ def _cylinder_mesh(cylinder: Cylinder, tolerance: float) -> Mesh:
         triangles = triangles[:, ::-1]
     curved = np.arange(len(triangles)) < 2 * count
     return Mesh(vertices, np.ascontiguousarray(triangles), corner_radius - cylinder.radius, curved)
+
+
+def _prism_mesh(prism: Prism, tolerance: float) -> Mesh:
+    """Mesh a prism, its arcs as chords between points on them, so that its flats are exact."""
+    import manifold3d
+
+    points, error = [], 0.0
+    for start, end, arc in outline_edges(prism):
+        points.append(start)
+        if arc:
+            radius, (first, last) = math.hypot(*start), arc_angles(start, end)
+            step = 2.0 * math.acos(max(1.0 - tolerance / radius, 0.5))
+            count = math.ceil((last - first) / step)
+            angles = np.linspace(first, last, count + 1)[1:-1]
+            points += zip((radius * np.cos(angles)).tolist(), (radius * np.sin(angles)).tolist(), strict=True)
+            error = max(error, radius * (1.0 - math.cos((last - first) / count / 2.0)))
+    outline, count = np.array(points, dtype=np.float64), len(points)
+    caps = np.array(manifold3d.triangulate([outline]), dtype=np.int32)
+    low = np.arange(count)
+    after = (low + 1) % count
+    sides = [np.column_stack([low, after, after + count]), np.column_stack([low, after + count, low + count])]
+    vertices = np.vstack([np.column_stack([outline, np.full(count, z)]) for z in prism.span])
+    mesh = Mesh(vertices, np.vstack([*sides, caps[:, ::-1], caps + count]).astype(np.int32), error)
+    return replace(mesh, curved=_on_rounds(mesh, _rounds(prism)))
 
 
 def _prism_triangles(count: int) -> Triangles:

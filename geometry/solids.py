@@ -6,8 +6,9 @@ import io
 import math
 from typing import Any
 
-from geometry.bodies import Box, Cylinder, Primitive, Shape
+from geometry.bodies import Box, Cylinder, Primitive, Prism, Shape
 from geometry.errors import KernelError, ShapeError
+from geometry.prisms import arc_angles, outline_edges, section_moments
 
 
 def solid_of(shape: Shape, name: str = "") -> Any:
@@ -89,6 +90,11 @@ def _refuse_flat(piece: Primitive, name: str) -> None:
                 message = f"a box from {axis} = {low:g} to {high:g} mm has no thickness"
                 raise ShapeError(message, f"give the smaller {axis} first and a larger one after it", name)
         return
+    if isinstance(piece, Prism):
+        if not piece.span[0] < piece.span[1]:
+            message = f"a section from z = {piece.span[0]:g} to {piece.span[1]:g} mm has no length"
+            raise ShapeError(message, "give the smaller end first and a larger one after it", name)
+        return
     if not piece.span[0] < piece.span[1]:
         message = f"a cylinder from {piece.axis} = {piece.span[0]:g} to {piece.span[1]:g} mm has no length"
         raise ShapeError(message, "give the smaller end first and a larger one after it", name)
@@ -97,17 +103,37 @@ def _refuse_flat(piece: Primitive, name: str) -> None:
 
 
 def _primitive(piece: Primitive) -> Any:
-    """Build one box or one cylinder."""
+    """Build one box, cylinder or prism."""
     from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeCylinder
     from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
 
     if isinstance(piece, Box):
         return BRepPrimAPI_MakeBox(gp_Pnt(*piece.low), gp_Pnt(*piece.high)).Solid()
+    if isinstance(piece, Prism):
+        return _prism(piece)
     place = list(piece.centre)
     place.insert("xyz".index(piece.axis), piece.span[0])
     direction = [float(axis == piece.axis) for axis in "xyz"]
     frame = gp_Ax2(gp_Pnt(*place), gp_Dir(*direction))
     return BRepPrimAPI_MakeCylinder(frame, piece.radius, piece.span[1] - piece.span[0]).Solid()
+
+
+def _prism(piece: Prism) -> Any:
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakeWire
+    from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
+    from OCP.gp import gp_Ax2, gp_Circ, gp_Dir, gp_Pnt, gp_Vec
+    from OCP.TopoDS import TopoDS
+
+    low, high = piece.span
+    wire = BRepBuilderAPI_MakeWire()
+    for start, end, arc in outline_edges(piece):
+        if arc:
+            circle = gp_Circ(gp_Ax2(gp_Pnt(0, 0, low), gp_Dir(0, 0, 1)), math.hypot(*start))
+            wire.Add(BRepBuilderAPI_MakeEdge(circle, *arc_angles(start, end)).Edge())
+        else:
+            wire.Add(BRepBuilderAPI_MakeEdge(gp_Pnt(*start, low), gp_Pnt(*end, low)).Edge())
+    face = BRepBuilderAPI_MakeFace(wire.Wire()).Face()
+    return TopoDS.Solid_s(BRepPrimAPI_MakePrism(face, gp_Vec(0, 0, high - low)).Shape())
 
 
 def _boolean(kind: str, first: Any, others: list[Any]) -> Any:
@@ -164,4 +190,6 @@ def _volume(piece: Primitive) -> float:
     """Give one piece's volume in closed form (mm3)."""
     if isinstance(piece, Cylinder):
         return math.pi * piece.radius**2 * (piece.span[1] - piece.span[0])
+    if isinstance(piece, Prism):
+        return section_moments(piece).area * (piece.span[1] - piece.span[0])
     return math.prod(high - low for low, high in zip(piece.low, piece.high, strict=True))

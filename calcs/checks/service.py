@@ -7,7 +7,7 @@ import math
 from calcs.case import shape_in_metres
 from calcs.check import check
 from calcs.finding import Finding, at_least, not_checked
-from geometry.bodies import Body, Box, Cylinder, FileShape, Primitive, Shape
+from geometry.bodies import Body, Box, Cylinder, FileShape, Primitive, Prism, Shape
 
 TOUCH_M = 1e-9  # faces this close count as flush
 BEND = "bend radius in cable diameters: common practice, no source"
@@ -96,6 +96,9 @@ def _spans(piece: Primitive, sweep: tuple[float, float]) -> list[tuple[float, fl
     """The piece's box, drawn out along z by its travel."""
     if isinstance(piece, Box):
         spans = [(a, b) for a, b in zip(piece.low, piece.high, strict=True)]
+    elif isinstance(piece, Prism):
+        reach = max(math.hypot(*corner) for corner in piece.corners)  # of its round, which is never smaller
+        spans = [(-reach, reach), (-reach, reach), piece.span]
     else:
         across = iter(piece.centre)
         spans = [
