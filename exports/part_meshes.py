@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from geometry.bodies import FileShape
+from geometry.bodies import FileShape, Shape
 from geometry.frames import required, stations_of
 from geometry.meshes import Mesh, manifold_of, mesh_from_manifold, mesh_of, moved
-from geometry.nut import nut_blank
+from geometry.nut import half_blank, length_of, nut_blank
 from geometry.screw import threaded_screw
 from geometry.thread_ends import threaded_bore
 from geometry.thread_mesh import MeshArrays, nut_mesh, rod_mesh
@@ -34,6 +34,8 @@ def part_mesh(design: Design, placed: PlacedBody, tolerance: float) -> Mesh:
         return screw_mesh(design, tolerance)
     if body.part_of_actuator and body.name == "nut":
         return threaded_nut_mesh(design, tolerance)
+    if body.part_of_actuator and body.name == "nut_half":
+        return _threaded(design, required(half_blank(design), "nut_half"), tolerance)
     return mesh_of(body.shape, tolerance)
 
 
@@ -45,14 +47,17 @@ def screw_mesh(design: Design, tolerance: float) -> Mesh:
 
 def threaded_nut_mesh(design: Design, tolerance: float) -> Mesh:
     """Mesh the nut with its real internal thread, flange and bolt holes (mm). Raises ShapeError."""
-    at, blank = stations_of(design), required(nut_blank(design), "nut")
-    assert at.nut_near is not None  # nut_blank needs it
-    low, shift = at.nut_near - at.thread_start, (0.0, 0.0, at.thread_start)
-    bore = threaded_bore(thread(design.screw.thread), low, low + design.nut.length, ends="chamfered")
+    return _threaded(design, required(nut_blank(design), "nut"), tolerance)
+
+
+def _threaded(design: Design, blank: Shape, tolerance: float) -> Mesh:
+    start = stations_of(design).thread_start
+    low, high = (z - start for z in length_of(blank))
+    bore = threaded_bore(thread(design.screw.thread), low, high, ends="chamfered")
     outside = mesh_of(blank, tolerance)
     radius = float(np.abs(outside.vertices[:, :2]).max()) * np.sqrt(2.0) + BEYOND
-    tube = _mesh(nut_mesh(bore, [(radius, low), (radius, low + design.nut.length)], tolerance), tolerance)
-    cut = manifold_of(moved(tube, shift)) ^ manifold_of(outside)
+    tube = _mesh(nut_mesh(bore, [(radius, low), (radius, high)], tolerance), tolerance)
+    cut = manifold_of(moved(tube, (0.0, 0.0, start))) ^ manifold_of(outside)
     return mesh_from_manifold(cut, max(tolerance, outside.chord_error))
 
 

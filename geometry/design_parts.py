@@ -110,6 +110,26 @@ class Balls(Section):
     ] = 70000.0
 
 
+class Key(Section):
+    """A key along a round nut's body, on the side of +y."""
+
+    width: Annotated[float, field.plain("length", "width", "4 mm", above=0)]
+    height: Annotated[float, field.plain("length", "how far it stands above the round", "1.5 mm", above=0)]
+
+
+class SecondHalf(Section):
+    """The second half of an anti-backlash nut and the spring between both, behind the flange."""
+
+    length: Annotated[float, field.plain("length", "length of its thread", "6 mm", above=0)]
+    spring_length: Annotated[float, field.plain("length", "length of the spring as fitted", "5 mm", above=0)]
+    spring_diameter: Annotated[float, field.plain("length", "outer diameter of the spring", "12 mm", above=0)]
+    spring_bore: Annotated[float, field.plain("length", "inner diameter of the spring", "9 mm", above=0)]
+    mass: Annotated[
+        float | None, field.plain("mass", "mass of the half; left out, the solid's own", "3 g", above=0)
+    ] = None
+    spring_mass: Annotated[float | None, field.plain("mass", "mass of the spring", "1 g", above=0)] = None
+
+
 class Nut(Section):
     """The nut."""
 
@@ -117,7 +137,10 @@ class Nut(Section):
     friction: Annotated[
         Band, field.band("number", "friction in the thread, low..nominal..high", "0.08..0.15..0.20", least=0)
     ]
-    kind: Annotated[Literal["flanged", "cylindrical"], field.choice("its shape", "flanged")] = "cylindrical"
+    kind: Annotated[
+        Literal["flanged", "cylindrical", "square", "none"],
+        field.choice("its shape; none: it has no body of its own, as inside a motor", "flanged"),
+    ] = "cylindrical"
     position: Annotated[float | None, field.plain("length", "z of its near face at s = 0", "14 mm")] = None
     body_diameter: Annotated[float | None, field.plain("length", "outer diameter", "15 mm", above=0)] = None
     flange_diameter: Annotated[
@@ -135,8 +158,18 @@ class Nut(Section):
     ] = None
     bolt_holes: Annotated[int | None, field.count("number of bolt holes", 4, most=MOST_HOLES)] = None
     bolt_hole: Annotated[
-        float | None, field.plain("length", "diameter of a bolt hole", "2.4 mm", above=0)
+        float | None, field.plain("length", "diameter of a through hole for the bolts", "2.4 mm", above=0)
     ] = None
+    bolt: Annotated[str | None, field.words("thread of tapped holes, in place of bolt_hole", "M3")] = None
+    flange_flats: Annotated[
+        float | None, field.plain("length", "over two flats on the flange, along x", "18 mm", above=0)
+    ] = None
+    across_flats: Annotated[
+        float | None,
+        field.plain("length", "over its flats: two on a round nut, four on a square one", "13 mm", above=0),
+    ] = None
+    key: Key | None = None
+    second: SecondHalf | None = None
     material: Annotated[str | None, field.words("material", "POM")] = None
     mass: Annotated[
         float | None, field.plain("mass", "mass; left out, the solid's own value", "6 g", above=0)

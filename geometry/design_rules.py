@@ -16,6 +16,8 @@ from geometry.units import Span
 ACTUATOR_BODIES = {
     "screw": ("screw",),
     "nut": ("nut",),
+    "nut_half": ("nut", "second"),
+    "nut_spring": ("nut", "second"),
     "motor": ("motor",),
     "gear": ("gears",),
     "encoder": ("motor", "encoder"),

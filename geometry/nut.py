@@ -1,24 +1,24 @@
-"""The nut: cylindrical or flanged either way, its envelope and its solid, bored plain or threaded (mm)."""
+"""The nut: round, flanged or square, with flats or a key, alone or as a pair under a spring (mm)."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from geometry.bodies import Cylinder, Shape
-from geometry.errors import Problem
+from geometry.bodies import Cylinder, Primitive, Shape
+from geometry.errors import KernelError
 from geometry.frames import Missing, missing, raised_shape, required, stations_of
+from geometry.gear_envelope import tap_drill
+from geometry.prisms import regular, ribbed_disc, two_flats
 from geometry.screw import raised_solid
-from geometry.thread_ends import CONE_BEYOND_PITCHES
 from geometry.threads import thread
 
 if TYPE_CHECKING:
     from geometry.design import Design
     from geometry.design_parts import Nut
 
-_FLANGE = ("flange_diameter", "flange_thickness")
-_BOLTS = ("bolt_circle", "bolt_holes", "bolt_hole")
+Span = tuple[float, float]
+FLANGE = ("flange_diameter", "flange_thickness")
 
 
 def nut_envelope(design: Design) -> Shape | Missing:
@@ -28,116 +28,130 @@ def nut_envelope(design: Design) -> Shape | Missing:
     leaves out, the thread's depth, lies inside the screw's own envelope wherever the nut is on its thread; a
     nut that leaves its thread fails by its engagement. Nut against screw is decided on their outlines.
     """
-    outer = nut_blank(design)
+    return _bored(design, nut_blank(design))
+
+
+def half_envelope(design: Design) -> Shape | Missing:
+    """Give the second half of an anti-backlash nut at s = 0, bored as the first (mm)."""
+    return _bored(design, half_blank(design))
+
+
+def _bored(design: Design, outer: Shape | Missing) -> Shape | Missing:
     if isinstance(outer, Missing):
         return outer
     bore = thread(design.screw.thread).internal_major_diameter_mm / 2
-    bores = tuple(Cylinder("z", (0.0, 0.0), bore, piece.span) for piece in _rounds(outer))
+    bores = tuple(Cylinder("z", (0.0, 0.0), bore, span_of(piece)) for piece in outer.adds)
     return Shape(outer.adds, bores + outer.cuts)
 
 
-def _rounds(shape: Shape) -> Iterator[Cylinder]:
-    return (piece for piece in shape.adds if isinstance(piece, Cylinder))
+def span_of(piece: Primitive) -> Span:
+    """Give from where to where a piece reaches along z (mm); every piece of a nut has its span along z."""
+    span: Span | None = getattr(piece, "span", None)
+    if span is None:
+        raise KernelError("a nut is made of sections along its axis, not of boxes")
+    return span
 
 
 def nut_blank(design: Design) -> Shape | Missing:
     """Give the nut at s = 0 without its bore (mm): body, flange, bolt holes; or what the design lacks."""
     nut, at = design.nut, stations_of(design)
-    if at.nut_near is None or at.nut_far is None or nut.body_diameter is None:
-        return missing(design, *_fields(nut))
-    if nut.kind == "cylindrical":
-        return Shape((_round(nut.body_diameter, at.nut_near, at.nut_far),))
-    if nut.flange_diameter is None or nut.flange_thickness is None:
-        return missing(design, *_fields(nut))
-    if nut.flange == "away from motor":
-        seat = at.nut_far - nut.flange_thickness
-        flange = _round(nut.flange_diameter, seat, at.nut_far)
-        body = _round(nut.body_diameter, at.nut_near, seat)
-    else:
-        seat = at.nut_near + nut.flange_thickness
-        flange = _round(nut.flange_diameter, at.nut_near, seat)
-        body = _round(nut.body_diameter, seat, at.nut_far)
-    only_flange = nut.flange_thickness >= nut.length
-    return Shape((flange,) if only_flange else (body, flange), _bolt_holes(nut, flange.span))
+    lacking = missing(design, *_fields(nut))
+    if lacking.fields or at.nut_near is None or at.nut_far is None:
+        return lacking
+    whole = (at.nut_near, at.nut_far)
+    if nut.kind != "flanged":
+        return Shape(_body(nut, whole))
+    seat, body = _flange_and_body(nut, whole)
+    flange = _flange(nut, seat)
+    only_flange = (nut.flange_thickness or 0.0) >= nut.length
+    return Shape((flange,) if only_flange else (*_body(nut, body), flange), _bolt_holes(nut, seat))
 
 
 def _fields(nut: Nut) -> tuple[str, ...]:
-    flange = tuple(f"nut.{name}" for name in _FLANGE) if nut.kind == "flanged" else ()
-    return ("nut.position", "nut.body_diameter", *flange)
+    own = {"flanged": ("body_diameter", *FLANGE), "square": ("across_flats",)}
+    return ("nut.position", *(f"nut.{name}" for name in own.get(nut.kind, ("body_diameter",))))
 
 
-def _round(diameter: float, low: float, high: float) -> Cylinder:
-    return Cylinder("z", (0.0, 0.0), diameter / 2, (low, high))
+def _flange_and_body(nut: Nut, whole: Span) -> tuple[Span, Span]:
+    """Give where the flange lies and where the body, whichever way the flange faces."""
+    thickness = nut.flange_thickness or 0.0
+    if nut.flange == "away from motor":
+        seat = whole[1] - thickness
+        return (seat, whole[1]), (whole[0], seat)
+    seat = whole[0] + thickness
+    return (whole[0], seat), (seat, whole[1])
 
 
-def _bolt_holes(nut: Nut, span: tuple[float, float]) -> tuple[Cylinder, ...]:
-    """Holes on the bolt circle, straddling the x axis (common practice, no source)."""
-    if nut.bolt_circle is None or nut.bolt_holes is None or nut.bolt_hole is None:
+def _flange(nut: Nut, span: Span) -> Primitive:
+    assert nut.flange_diameter is not None  # nut_blank asks for it
+    if nut.flange_flats is not None:
+        return two_flats(nut.flange_diameter, nut.flange_flats, span)
+    return Cylinder("z", (0.0, 0.0), nut.flange_diameter / 2, span)
+
+
+def _body(nut: Nut, span: Span) -> tuple[Primitive, ...]:
+    if nut.kind == "square":
+        assert nut.across_flats is not None  # nut_blank asks for it
+        return (regular(4, nut.across_flats, nut.body_diameter or math.inf, span),)
+    assert nut.body_diameter is not None  # nut_blank asks for it
+    if nut.across_flats is not None:
+        return (two_flats(nut.body_diameter, nut.across_flats, span),)
+    if nut.key is not None:
+        return (ribbed_disc(nut.body_diameter, nut.key.width, nut.key.height, span),)
+    return (Cylinder("z", (0.0, 0.0), nut.body_diameter / 2, span),)
+
+
+def bolt_hole_diameter(nut: Nut) -> float | None:
+    """Give the diameter of the holes in the flange (mm): through, or the core of the tapped thread."""
+    return nut.bolt_hole if nut.bolt is None else tap_drill(nut.bolt)
+
+
+def bolt_places(nut: Nut) -> tuple[tuple[float, float], ...]:
+    """Give the holes' centres (mm), straddling the x axis (common practice, no source)."""
+    if nut.bolt_circle is None or nut.bolt_holes is None:
         return ()
     count, radius = nut.bolt_holes, nut.bolt_circle / 2
     angles = [math.pi * (2 * index + 1) / count for index in range(count)]
-    return tuple(
-        Cylinder("z", (radius * math.cos(angle), radius * math.sin(angle)), nut.bolt_hole / 2, span)
-        for angle in angles
+    return tuple((radius * math.cos(angle), radius * math.sin(angle)) for angle in angles)
+
+
+def _bolt_holes(nut: Nut, span: Span) -> tuple[Cylinder, ...]:
+    hole = bolt_hole_diameter(nut)
+    return () if hole is None else tuple(Cylinder("z", at, hole / 2, span) for at in bolt_places(nut))
+
+
+def half_blank(design: Design) -> Shape | Missing:
+    """Give the second half of an anti-backlash nut without its bore (mm), or what the design lacks."""
+    span = _half_span(design)
+    lacking = missing(design, *_fields(design.nut), "nut.second")
+    if lacking.fields or span is None:
+        return lacking
+    return Shape(_body(design.nut, span))
+
+
+def spring_envelope(design: Design) -> Shape | Missing:
+    """Give the spring between both halves as a tube (mm), or what the design lacks."""
+    second, half, at = design.nut.second, _half_span(design), stations_of(design)
+    if second is None or half is None or at.nut_near is None or at.nut_far is None:
+        return missing(design, "nut.position", "nut.second")
+    span = (half[1], at.nut_near) if half[1] < at.nut_near else (at.nut_far, half[0])
+    outer, bore = (
+        Cylinder("z", (0.0, 0.0), diameter / 2, span)
+        for diameter in (second.spring_diameter, second.spring_bore)
     )
+    return Shape((outer,), (bore,))
 
 
-def nut_problems(design: Design) -> tuple[Problem, ...]:
-    """Give what cannot be built of the nut: no wall, a flange its kind denies, misplaced bolt holes."""
-    nut = design.nut
-    return (*_wall_problems(design), *(_bolt_problems(nut) if nut.kind == "flanged" else _kind_problems(nut)))
-
-
-def _wall_problems(design: Design) -> Iterator[Problem]:
-    body, made = design.nut.body_diameter, thread(design.screw.thread)
-    mouth = made.internal_major_diameter_mm + 2 * CONE_BEYOND_PITCHES * made.pitch_mm
-    if body is not None and body <= mouth:
-        yield Problem(
-            f"a body of {body:g} mm leaves no wall around the mouth of {made.designation}, {mouth:g} mm wide",
-            f"write a body_diameter above {mouth:g} mm",
-            field="nut.body_diameter",
-        )
-
-
-def _kind_problems(nut: Nut) -> Iterator[Problem]:
-    given = [name for name in (*_FLANGE, *_BOLTS) if getattr(nut, name) is not None]
-    if given:
-        yield Problem(
-            f"the nut is cylindrical but has {', '.join(given)}",
-            'write kind = "flanged", or leave these out',
-            field=f"nut.{given[0]}",
-        )
-
-
-def _bolt_problems(nut: Nut) -> Iterator[Problem]:
-    absent = [name for name in _BOLTS if getattr(nut, name) is None]
-    if nut.bolt_circle is None or nut.bolt_holes is None or nut.bolt_hole is None:
-        if len(absent) < len(_BOLTS):
-            message = f"the bolt holes lack {' and '.join(absent)}"
-            yield Problem(message, "give all of bolt_circle, bolt_holes and bolt_hole, or none", field="nut")
-        return
-    circle, hole = nut.bolt_circle, nut.bolt_hole
-    if nut.flange_diameter is not None and circle + hole >= nut.flange_diameter:
-        yield Problem(
-            f"bolt holes of {hole:g} mm on {circle:g} mm reach {circle + hole:g} mm, outside the flange of "
-            f"{nut.flange_diameter:g} mm",
-            f"write a bolt_circle below {nut.flange_diameter - hole:g} mm or a larger flange_diameter",
-            field="nut.bolt_circle",
-        )
-    if nut.body_diameter is not None and circle - hole < nut.body_diameter:
-        yield Problem(
-            f"bolt holes of {hole:g} mm on {circle:g} mm begin at {circle - hole:g} mm, inside the nut's "
-            f"body of {nut.body_diameter:g} mm",
-            f"write a bolt_circle of {nut.body_diameter + hole:g} mm or more",
-            field="nut.bolt_circle",
-        )
-    pitch = circle * math.sin(math.pi / nut.bolt_holes)
-    if nut.bolt_holes > 1 and pitch <= hole:
-        yield Problem(
-            f"{nut.bolt_holes} holes of {hole:g} mm on {circle:g} mm run together: {pitch:.3g} mm apart",
-            f"write {max(1, math.floor(math.pi / math.asin(min(hole / circle, 1.0)) - 1e-9))} holes or fewer",
-            field="nut.bolt_holes",
-        )
+def _half_span(design: Design) -> Span | None:
+    """The second half lies behind the flange; without one, on the side away from the motor."""
+    second, at = design.nut.second, stations_of(design)
+    if second is None or at.nut_near is None or at.nut_far is None:
+        return None
+    if design.nut.kind == "flanged" and design.nut.flange == "away from motor":
+        end = at.nut_near - second.spring_length
+        return end - second.length, end
+    start = at.nut_far + second.spring_length
+    return start, start + second.length
 
 
 def nut_solid(design: Design, *, detailed: bool) -> Any:
@@ -145,17 +159,36 @@ def nut_solid(design: Design, *, detailed: bool) -> Any:
 
     Raises ShapeError where the design lacks a size or the thread does not fit the bore.
     """
+    if detailed:
+        return _threaded(design, required(nut_blank(design), "nut"))
     from geometry.solids import solid_of
 
-    if not detailed:
-        return solid_of(required(nut_envelope(design), "nut"), "nut")
-    from geometry import thread_solid
+    return solid_of(required(nut_envelope(design), "nut"), "nut")
 
-    at, outer = stations_of(design), required(nut_blank(design), "nut")
-    assert at.nut_near is not None  # nut_blank needs it
-    # In the thread's own frame, whose origin is where the screw's thread begins, so that the two mate.
-    low = at.nut_near - at.thread_start
-    blank = solid_of(raised_shape(outer, -at.thread_start), "nut")
+
+def half_solid(design: Design, *, detailed: bool) -> Any:
+    """Build the second half of an anti-backlash nut (TopoDS_Solid, mm) as the first. Raises ShapeError."""
+    if detailed:
+        return _threaded(design, required(half_blank(design), "nut_half"))
+    from geometry.solids import solid_of
+
+    return solid_of(required(half_envelope(design), "nut_half"), "nut_half")
+
+
+def length_of(blank: Shape) -> Span:
+    """Give from where to where a nut or half reaches along z (mm)."""
+    spans = [span_of(piece) for piece in blank.adds]
+    return min(low for low, _ in spans), max(high for _, high in spans)
+
+
+def _threaded(design: Design, blank: Shape) -> Any:
+    """Thread a blank in the thread's own frame, whose origin is where the screw's begins: the two mate."""
+    from geometry import thread_solid
+    from geometry.solids import solid_of
+
+    start = stations_of(design).thread_start
+    low, high = length_of(blank)
+    outer = solid_of(raised_shape(blank, -start), "nut")
     made = thread(design.screw.thread)
-    threaded = thread_solid.nut_solid(blank, made, low, low + design.nut.length, ends="chamfered")
-    return raised_solid(threaded, at.thread_start)
+    threaded = thread_solid.nut_solid(outer, made, low - start, high - start, ends="chamfered")
+    return raised_solid(threaded, start)

@@ -20,7 +20,8 @@ from geometry.frames import Missing, missing, raised_shape, stations_of
 from geometry.gear_envelope import gear_envelope, gear_problems
 from geometry.gear_train import gear_train, train_problems, why_no_teeth
 from geometry.motor import cable_envelope, encoder_envelope, motor_envelope, motor_problems
-from geometry.nut import nut_envelope, nut_problems, nut_solid
+from geometry.nut import half_envelope, half_solid, nut_envelope, nut_solid, spring_envelope
+from geometry.nut_problems import nut_problems
 from geometry.screw import screw_envelope, screw_problems, screw_solid
 
 if TYPE_CHECKING:
@@ -36,6 +37,8 @@ PART_COLOURS: dict[str, Colour] = {
     "cable": (0.12, 0.12, 0.13, 1.0),
     "screw": (0.74, 0.76, 0.80, 1.0),
     "nut": (0.90, 0.87, 0.78, 1.0),
+    "nut_half": (0.82, 0.78, 0.66, 1.0),
+    "nut_spring": (0.62, 0.64, 0.68, 1.0),
 }
 ROLE_COLOURS: dict[Role, Colour] = {
     "actuator": (0.58, 0.60, 0.63, 1.0),
@@ -68,6 +71,8 @@ class _Part:
     seat: float | None
     moves: bool = False
     role: Role = "actuator"
+    material: str = ""
+    mass: float | None = None
 
 
 def travel_of(design: Design) -> tuple[float, float]:
@@ -96,9 +101,17 @@ def contacts_of(design: Design) -> tuple[Contact, ...]:
         )
         for pair in design.contact
     ]
-    if not any({pair.a, pair.b} == {"nut", "screw"} for pair in given):
-        given.append(Contact("nut", "screw"))
+    known = [{pair.a, pair.b} for pair in given]
+    given += [Contact(*pair) for pair in _own_contacts(design) if set(pair) not in known]
     return tuple(given)
+
+
+def _own_contacts(design: Design) -> Iterator[tuple[str, str]]:
+    """Give the pairs of the actuator's own parts that touch by what they are."""
+    if design.nut.kind != "none":
+        yield "nut", "screw"
+    if design.nut.second is not None:
+        yield from (("nut_half", "screw"), ("nut", "nut_spring"), ("nut_half", "nut_spring"))
 
 
 def problems_of(design: Design) -> tuple[Problem, ...]:
@@ -120,7 +133,7 @@ def _seat_problems(design: Design) -> Iterator[Problem]:
     for index, body in enumerate(design.moving):
         if body.on == "nut flange":
             yield Problem(
-                f'"{body.name}" sits on the nut\'s flange, but the nut is cylindrical',
+                f'"{body.name}" sits on the nut\'s flange, but the nut is {design.nut.kind}',
                 'write on = "nut" and z from its near face, or give the nut kind = "flanged"',
                 field=f"moving[{index}].on",
             )
@@ -192,7 +205,19 @@ def _parts(design: Design) -> Iterator[_Part]:
     if design.service.cable is not None:
         yield _Part("cable", design.service.cable, cable_envelope, at.rear, role="cable")
     yield _Part("screw", design.screw, screw_envelope, 0.0)
-    yield _Part("nut", design.nut, nut_envelope, at.nut_near, moves=True)
+    yield from _nut_parts(design, at.nut_near)
+
+
+def _nut_parts(design: Design, seat: float | None) -> Iterator[_Part]:
+    nut = design.nut
+    if nut.kind == "none":
+        return
+    material = nut.material or ""
+    yield _Part("nut", nut, nut_envelope, seat, moves=True, material=material, mass=nut.mass)
+    if nut.second is not None:
+        half, spring = nut.second.mass, nut.second.spring_mass
+        yield _Part("nut_half", None, half_envelope, None, moves=True, material=material, mass=half)
+        yield _Part("nut_spring", None, spring_envelope, None, moves=True, mass=spring)
 
 
 def _own_body(design: Design, part: _Part) -> Body | Missing:
@@ -209,8 +234,8 @@ def _own_body(design: Design, part: _Part) -> Body | Missing:
         moves=part.moves,
         shape=shape,
         part_of_actuator=True,
-        material=getattr(part.section, "material", None) or "",
-        mass_kg=getattr(part.section, "mass", None),
+        material=part.material or getattr(part.section, "material", None) or "",
+        mass_kg=part.mass or getattr(part.section, "mass", None),
         colour=PART_COLOURS[part.name],
         source=file or "envelope",
     )
@@ -319,5 +344,7 @@ def _solid(design: Design, placed: PlacedBody, detailed: bool) -> Any:
         return screw_solid(design, detailed=detailed)
     if body.part_of_actuator and body.name == "nut":
         return nut_solid(design, detailed=detailed)
+    if body.part_of_actuator and body.name == "nut_half":
+        return half_solid(design, detailed=detailed)
     assert isinstance(body.shape, Shape)  # a file body has its solid from its file
     return solid_of(body.shape, body.name)

@@ -28,7 +28,8 @@ if TYPE_CHECKING:
 
 CLOSED = "closed forms, parallel-axis theorem; threads: area of the outline turned about the axis (Pappus)"
 AGREES = 0.02  # how far bodies and motion.mass may differ; our own choice
-PARTS = ("motor", "gear", "encoder", "screw", "nut")
+PARTS = ("motor", "gear", "encoder", "screw", "nut", "nut_half", "nut_spring")
+THREADED = ("nut", "nut_half")
 UNCOUNTED = ("cable",)  # room for the cable, not the cable
 
 
@@ -88,7 +89,7 @@ def weighed_bodies(
     own = (part for part in unplaced_of(design) if part.name in PARTS)
     return (
         *(_weighed(body, thread_record, screw_solid, file_moments or {}) for body in counted),
-        *(Weighed(part.name, part.name == "nut", None, ", ".join(part.fields)) for part in own),
+        *(Weighed(part.name, part.name.startswith("nut"), None, ", ".join(part.fields)) for part in own),
     )
 
 
@@ -121,7 +122,7 @@ def _weighed(
         made = screw_solid
     else:
         made = mass.shape_properties(shape_in_metres(body.shape), density)
-        if body.name == "nut":
+        if body.part_of_actuator and body.name in THREADED:
             made = _with_thread(body, made, thread, density)
     if body.mass_kg is not None:
         made = mass.weighed(made, body.mass_kg)

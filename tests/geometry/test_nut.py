@@ -10,7 +10,8 @@ from geometry.bodies import Cylinder, Shape
 from geometry.design import Design, read, read_text
 from geometry.errors import ShapeError
 from geometry.frames import Missing
-from geometry.nut import nut_envelope, nut_problems, nut_solid
+from geometry.nut import nut_envelope, nut_solid
+from geometry.nut_problems import nut_problems
 from geometry.screw import screw_solid
 from geometry.solids import bounding_box, volume_of_solid
 from geometry.thread_ends import threaded_bore
