@@ -43,12 +43,16 @@ def speed(
     note += f"{motor_rpm:.0f} motor rpm"
     remedy = ""
     if limit is not None:
-        note += f", {motor_speed_rad_s / limit:.2g} times the no-load speed of {limit * 30 / math.pi:.0f} rpm"
+        note += f", {_times(motor_speed_rad_s / limit)} the no-load speed of {limit * 30 / math.pi:.0f} rpm"
         typed = speed_m_s * 1e3 / INCH
-        if motor_speed_rad_s / INCH < limit:
+        if motor_speed_rad_s / INCH < limit and math.isclose(typed, float(f"{typed:.3g}"), rel_tol=1e-9):
             remedy = f"did you mean {typed:g} mm/s? Else "
         remedy += f"at most {limit / ratio * lead_m / math.tau * 1e3:.3g} mm/s"
     return at_most(motor_speed_rad_s, limit, above="WARN", note=note, remedy=remedy)
+
+
+def _times(ratio: float) -> str:
+    return f"{ratio:.0f} times" if ratio >= 10.0 else f"{ratio:.2g} times"
 
 
 @check(
@@ -90,7 +94,7 @@ def motor_torque(stall_torque_nm: float, motor_diameter_m: float, motor_length_m
     value = stall_torque_nm / volume
     times = value / TYPICAL_NM_M3
     note = f"{stall_torque_nm:.3g} N*m from {motor_diameter_m * 1e3:g} mm diameter: "
-    note += f"{times:.2g} times typical for that volume"
+    note += f"{_times(times)} typical for that volume"
     if 1.0 / ODD_TIMES <= times <= ODD_TIMES:
         return Finding(value, "PASS", note=note)
     remedy = "check units of torque constant, resistance, stall data and size (mN*m typed as N*m?)"
