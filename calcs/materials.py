@@ -3,9 +3,27 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
+from typing import Any
+
+
+@dataclass(frozen=True)
+class Sliding:
+    """What tables allow a material as a bearing: pressure low and high, pv, speed, temperature."""
+
+    pressure_pa: tuple[float, float] | None
+    pv_pa_m_s: float | None
+    speed_m_s: float | None
+    hottest_c: float
+    softens: bool
+    source: str
+
+    def __str__(self) -> str:
+        """Give its source, for the report."""
+        return self.source
 
 
 @dataclass(frozen=True)
@@ -19,6 +37,7 @@ class Material:
     expansion_per_k: float | None
     plastic: bool
     source: str
+    sliding: Sliding | None
 
 
 @cache
@@ -34,8 +53,24 @@ def materials() -> tuple[Material, ...]:
             expansion_per_k=row.get("expansion"),
             plastic=row.get("plastic", False),
             source=row["source"],
+            sliding=_sliding(row),
         )
         for row in tomllib.loads(text)["material"]
+    )
+
+
+def _sliding(row: Mapping[str, Any]) -> Sliding | None:
+    found = row.get("sliding")
+    if found is None:
+        return None
+    low_high = found.get("pressure")
+    return Sliding(
+        pressure_pa=None if low_high is None else (low_high[0], low_high[1]),
+        pv_pa_m_s=found.get("pv"),
+        speed_m_s=found.get("speed"),
+        hottest_c=found["hottest"],
+        softens=row.get("plastic", False),
+        source=found["source"],
     )
 
 

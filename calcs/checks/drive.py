@@ -17,7 +17,7 @@ BRAKE_FACTOR = 1.5  # brake torque over load torque; common practice, no source
 
 SHIGLEY = "Shigley, Mechanical Engineering Design 9e, section 8-2"
 EQUILIBRIUM = "equilibrium along the screw; guide friction 2 mu F arm / length: common practice, no source"
-ZERO = Band(0.0, 0.0, 0.0)
+ZERO, ONE = Band(0.0, 0.0, 0.0), Band(1.0, 1.0, 1.0)
 
 
 @dataclass(frozen=True)
@@ -115,17 +115,17 @@ def raising_torque_nm(
     flank_angle_rad: float,
     collar_friction: Band = ZERO,
     collar_diameter_m: float = 0.0,
+    anti_rotation: Band = ONE,
+    nut_drag_nm: float = 0.0,
 ) -> Band:
     """Torque at the screw under the peak force (N*m), low end with everything low."""
-    ends = zip(peak_force_n, friction, collar_friction, strict=True)
-    return Band(
-        *(
-            float(
-                screw.raise_torque_nm(f, pitch_diameter_m, lead_m, mu, flank_angle_rad, c, collar_diameter_m)
-            )
-            for f, mu, c in ends
-        )
-    )
+
+    def torque(force: float, mu: float, collar: float, grown: float) -> float:
+        thread = (pitch_diameter_m, lead_m, mu, flank_angle_rad)
+        loaded = screw.raise_torque_nm(force, *thread, collar, collar_diameter_m)
+        return float(loaded) * grown + nut_drag_nm
+
+    return Band(*map(torque, peak_force_n, friction, collar_friction, anti_rotation))
 
 
 def torque_for(
@@ -276,6 +276,7 @@ def holding(
     load_cases: tuple[LoadCase, ...] = (),
     without_power: str | None = None,
     brake_torque_nm: float | None = None,
+    ball_dynamic_n: float | None = None,
     limit: float = HOLDS,
 ) -> Finding:
     """Holding by thread friction without power, judged at the low end of the friction band."""
@@ -287,6 +288,8 @@ def holding(
         "friction of the gears is not counted"
     )
     cautions = (FALLING, STORED_ENERGY) if any(abs(case.up_axial) > 1e-9 for case in load_cases) else ()
+    if ball_dynamic_n is not None:
+        note += "; a ball screw does not hold by friction: it needs a [brake]"
     if without_power != "hold":
         return info(ratio, f"{note}; holding is not asked (motion.without_power)", cautions=cautions)
     remedy = (

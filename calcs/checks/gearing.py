@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from calcs.check import check, derived
 from calcs.finding import Finding, at_most, info
-from calcs.formulas import gearing
+from calcs.formulas import ball, gearing
 from geometry.gears import ToothRule, planetary, stage_rules
 from geometry.units import Band
 
@@ -177,7 +177,7 @@ def torque(raising_torque_nm: Band, limit: float | None = None) -> Finding:
     "gearing.lost_motion",
     unit="m",
     shown="um",
-    formula="lead * backlash / 2 pi + play where the load does not seat the nut",
+    formula="lead * backlash / 2 pi + play where neither load, spring nor preload seats the nut",
     source="definition of lead",
     limit="lost_motion_limit_m",
 )
@@ -186,13 +186,38 @@ def lost_motion(
     lost_angle_rad: float,
     nut_play_m: float = 0.0,
     lowering_force_n: Band | None = None,
+    peak_force_n: Band | None = None,
+    nut_spring_n: float = 0.0,
+    ball_preload_n: float = 0.0,
     limit: float | None = None,
 ) -> Finding:
     """Travel lost in gear, coupling and nut when the direction changes."""
-    seated = lowering_force_n is not None and lowering_force_n.low > 0.0
-    value = float(gearing.lost_motion_m(lead_m, lost_angle_rad)) + (0.0 if seated else nut_play_m)
-    words = "the weight keeps the nut seated" if seated else "the nut's own play counts"
+    highest = math.inf if peak_force_n is None else peak_force_n.high
+    seats = {
+        "the weight keeps the nut seated": lowering_force_n is not None and lowering_force_n.low > 0.0,
+        "the preload keeps the nut seated": bool(ball_preload_n)
+        and float(ball.lift_off_n(ball_preload_n)) > highest,
+        "the spring keeps the nut seated": nut_spring_n > highest,
+    }
+    words = next((text for text, seated in seats.items() if seated), "the nut's own play counts")
+    play = nut_play_m if words == "the nut's own play counts" else 0.0
+    if nut_spring_n or ball_preload_n:
+        words += "; spring and preload act in the nut: the backlash of gear and coupling stays"
+    value = float(gearing.lost_motion_m(lead_m, lost_angle_rad)) + play
     return at_most(value, limit, note=words, remedy="less backlash, or approach from one side only")
+
+
+@check(
+    "gearing.lost_motion_loose",
+    unit="m",
+    shown="um",
+    formula="lead * backlash / 2 pi + play",
+    source="definition of lead",
+    margin_kind="none",
+)
+def lost_motion_loose(lead_m: float, lost_angle_rad: float, nut_play_m: float) -> Finding:
+    """Travel lost when nothing seats the nut: load away, no spring, no preload."""
+    return info(float(gearing.lost_motion_m(lead_m, lost_angle_rad)) + nut_play_m)
 
 
 @check(

@@ -82,12 +82,18 @@ def torque_constant_nm_a(
     given_stall_torque_nm: float | None = None,
     stall_current_a: float | None = None,
     given_no_load_current_a: float | None = None,
+    given_no_load_rad_s: float | None = None,
+    rated_v: float | None = None,
+    resistance_ohm: float | None = None,
 ) -> float | None:
-    """Torque constant (N*m/A), given or from the stall point."""
+    """Torque constant (N*m/A), given, or from the stall point, or from the no-load point."""
     stall = (given_stall_torque_nm, stall_current_a, given_no_load_current_a)
-    if given_torque_constant_nm_a is not None or None in stall:
+    no_load = (rated_v, resistance_ohm, given_no_load_current_a, given_no_load_rad_s)
+    if given_torque_constant_nm_a is not None:
         return given_torque_constant_nm_a
-    return float(motor.torque_constant_from_stall_nm_a(*stall))
+    if None not in stall:
+        return float(motor.torque_constant_from_stall_nm_a(*stall))
+    return None if None in no_load else float(motor.torque_constant_from_no_load_nm_a(*no_load))
 
 
 @derived()

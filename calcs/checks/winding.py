@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calcs.case import LoadCase
 from calcs.check import check, derived
-from calcs.checks.drive import AxialForces, torque_for
+from calcs.checks.drive import ONE, AxialForces, torque_for
 from calcs.checks.motor import COPPER_PER_K, REFERENCE_C
 from calcs.finding import Finding, at_most, info
 from calcs.formulas import gearing, motion, motor
@@ -30,6 +30,8 @@ def square_current_a2_s(
     gear_efficiency: Band,
     torque_constant_nm_a: float,
     no_load_current_a: float,
+    anti_rotation: Band = ONE,
+    nut_drag_nm: float = 0.0,
 ) -> float:
     """Sum of I^2 t over one cycle up and down (A^2*s), the worst load case.
 
@@ -42,12 +44,13 @@ def square_current_a2_s(
 
     def current(force_n: float) -> float:
         screw_nm = torque_for(force_n, pitch_diameter_m, lead_m, friction.nominal, flank_angle_rad)
-        shaft_nm = gearing.input_torque_nm(abs(screw_nm), ratio, gear_efficiency.nominal)
+        turned_nm = abs(screw_nm) * anti_rotation.nominal + nut_drag_nm
+        shaft_nm = gearing.input_torque_nm(turned_nm, ratio, gear_efficiency.nominal)
         return float(motor.current_a(shaft_nm, torque_constant_nm_a, no_load_current_a))
 
     totals = []
     for forces, case in zip(axial_forces, load_cases, strict=True):
-        hard = min(ramp + _pushed_m(case, usable_low_m, usable_high_m) / peak, move)
+        hard = min(ramp + pushed_m(case, usable_low_m, usable_high_m) / peak, move)
         drag = forces.friction_n.nominal
         weight = abs(forces.weight_n)
         up, down = current(weight + drag), current(drag - weight)
@@ -55,7 +58,7 @@ def square_current_a2_s(
     return max(totals)
 
 
-def _pushed_m(case: LoadCase, low_m: float, high_m: float) -> float:
+def pushed_m(case: LoadCase, low_m: float, high_m: float) -> float:
     """Length of the usable travel on which outside forces act (m)."""
     spans = sorted((max(p.low_m, low_m), min(p.high_m, high_m)) for p in case.pushes)
     total, reached = 0.0, low_m
@@ -121,3 +124,44 @@ def winding(
     """Winding temperature in the hottest ambient."""
     note = "steady over the cycle; an rms value does not see peaks as long as the winding's time constant"
     return at_most(winding_c, limit, note=note, remedy="a longer motion.cycle_time or a larger motor")
+
+
+@derived()
+def pulsed_rises_k(
+    square_current_a2_s: float,
+    winding_c: float,
+    resistance_ohm: float,
+    move_s: float,
+    cycle_s: float,
+    winding_k_w: float,
+    housing_k_w: float,
+    winding_constant_s: float,
+    housing_constant_s: float,
+) -> tuple[float, float]:
+    """Highest rise of the winding over the housing and of the housing over the ambient (K)."""
+    moving, period = 2.0 * move_s, max(cycle_s, 2.0 * move_s)
+    hot = motor.resistance_at_ohm(resistance_ohm, winding_c, REFERENCE_C, COPPER_PER_K)
+    loss = motor.copper_loss_w(motor.rms_current_a(square_current_a2_s, moving), hot)
+    return (
+        float(motor.pulsed_rise_k(loss, winding_k_w, moving, period, winding_constant_s)),
+        float(motor.pulsed_rise_k(loss, housing_k_w, moving, period, housing_constant_s)),
+    )
+
+
+@check(
+    "motor.winding_peak",
+    unit="degC",
+    margin_kind="difference",
+    formula="Ta + P sum of R_th (1 - e^(-t_on / tau)) / (1 - e^(-T / tau)), P = sum I^2 t R(T) / t_on",
+    source="two bodies that heat apart, each of the first order: common practice, no source",
+    limit="winding_limit_c",
+    asked_by=("motor.thermal_time_constant",),
+)
+def winding_peak(
+    pulsed_rises_k: tuple[float, float], hottest_ambient_c: float, limit: float | None = None
+) -> Finding:
+    """Highest winding temperature in a cycle, the moves in one stretch and the rest behind them."""
+    winding_k, housing_k = pulsed_rises_k
+    note = f"winding {winding_k:.3g} K over the housing, housing {housing_k:.3g} K over the ambient"
+    remedy = "a longer motion.cycle_time or a larger motor"
+    return at_most(hottest_ambient_c + winding_k + housing_k, limit, note=note, remedy=remedy)

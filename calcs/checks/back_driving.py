@@ -1,0 +1,169 @@
+"""What comes beside the load: preload and spring drag, the nut's anti-rotation, driving back."""
+
+from __future__ import annotations
+
+from calcs.cautions import FALLING
+from calcs.check import check, derived
+from calcs.checks.drive import BRAKE_FACTOR, SHIGLEY, AxialForces
+from calcs.finding import Finding, at_least, at_most, info, over
+from calcs.formulas import ball, gearing, screw
+from geometry.units import Band
+
+
+@derived("nut.drag")
+def nut_drag_nm(
+    lead_m: float,
+    pitch_diameter_m: float,
+    friction: Band,
+    flank_angle_rad: float,
+    given_drag_nm: float | None = None,
+    nut_spring_n: float = 0.0,
+    ball_preload_n: float = 0.0,
+    ball_circle_m: float | None = None,
+) -> float | None:
+    """Drag of the nut's preload (N*m): given, of the balls, or of the two halves under their spring."""
+    if given_drag_nm is not None:
+        return given_drag_nm
+    if ball_preload_n > 0.0:
+        return float(ball.preload_torque_nm(ball_preload_n, lead_m, ball_circle_m or pitch_diameter_m))
+    if nut_spring_n > 0.0:
+        thread = (lead_m, pitch_diameter_m, friction.nominal, flank_angle_rad)
+        return float(screw.spring_drag_nm(nut_spring_n, *thread))
+    return None
+
+
+@derived()
+def anti_rotation(
+    reaction_arm_m: float,
+    guide_friction: Band,
+    lead_m: float,
+    pitch_diameter_m: float,
+    friction: Band,
+    flank_angle_rad: float,
+) -> Band:
+    """How many times the torque grows by the friction of what keeps the nut from turning."""
+
+    def factor(mu: float, guide: float) -> float:
+        per_force = screw.torque_per_force_m(lead_m, pitch_diameter_m, mu, flank_angle_rad)
+        return float(screw.anti_rotation_factor(per_force, guide, reaction_arm_m))
+
+    return Band(*(factor(mu, guide) for mu, guide in zip(friction, guide_friction, strict=True)))
+
+
+@check(
+    "guide.anti_rotation",
+    unit="N",
+    formula="N = T / r, its friction 2 mu T / r",
+    source="equilibrium; common practice, no source",
+    limit="guide_side_limit_n",
+)
+def anti_rotation_reaction(
+    raising_torque_nm: Band,
+    reaction_arm_m: float,
+    guide_friction: Band,
+    anti_rotation: Band,
+    limit: float | None = None,
+) -> Finding:
+    """Force on the guide that keeps the nut from turning."""
+    reaction = over(raising_torque_nm, lambda torque: torque / reaction_arm_m)
+    drag = float(
+        screw.anti_rotation_friction_n(raising_torque_nm.nominal, guide_friction.nominal, reaction_arm_m)
+    )
+    note = f"its friction {drag:.3g} N makes the torque {anti_rotation.nominal:.3g} times as large"
+    if limit is None:
+        return info(reaction, note)
+    return at_most(reaction, limit, note=note, remedy="a longer guide.reaction_arm or a stronger guide")
+
+
+@check(
+    "drive.preload_drag",
+    unit="N*m",
+    shown="mN*m",
+    formula="0.05 F lead / (2 pi sqrt(tan(beta))), or F d2 / 2 (tan(phi' + lambda) + tan(phi' - lambda))",
+    source="JIS B 1192 (from memory); Shigley 9e, eq. 8-1 and 8-2 for two halves under a spring",
+    margin_kind="none",
+)
+def preload_drag(nut_drag_nm: float, raising_torque_nm: Band) -> Finding:
+    """Drag of the nut's preload, part of every torque."""
+    return info(nut_drag_nm, f"{100.0 * nut_drag_nm / raising_torque_nm.nominal:.0f} % of the screw torque")
+
+
+@check(
+    "drive.back_efficiency",
+    formula="eta' = tan(lambda - phi') / tan(lambda)",
+    source=f"{SHIGLEY}, eq. 8-2",
+    margin_kind="none",
+)
+def back_efficiency(
+    lead_m: float, pitch_diameter_m: float, friction: Band, flank_angle_rad: float
+) -> Finding:
+    """Efficiency from force to torque, negative where the thread holds."""
+    found = over(friction, lambda mu: screw.back_efficiency(lead_m, pitch_diameter_m, mu, flank_angle_rad))
+    if found.low > 0.0:
+        return info(found, "the load drives the screw", cautions=(FALLING,))
+    held = found.high <= 0.0
+    return info(found, "the thread holds" if held else "holds at high friction only")
+
+
+@check(
+    "drive.back_torque",
+    unit="N*m",
+    shown="mN*m",
+    formula="T = F lead eta' / (2 pi)",
+    source="conservation of power",
+    margin_kind="none",
+)
+def back_torque(
+    axial_forces: tuple[AxialForces, ...],
+    lead_m: float,
+    pitch_diameter_m: float,
+    friction: Band,
+    flank_angle_rad: float,
+    ratio: float,
+) -> Finding:
+    """Torque that the weight turns the screw with, no friction of the guide, nothing where it holds."""
+    weight = max(abs(f.weight_n) for f in axial_forces)
+
+    def torque(mu: float) -> float:
+        efficiency = screw.back_efficiency(lead_m, pitch_diameter_m, mu, flank_angle_rad)
+        return max(float(screw.driven_torque_nm(weight, lead_m, efficiency)), 0.0)
+
+    found = over(friction, torque)
+    motor = float(gearing.input_torque_nm(found.high, ratio, 1.0)) * 1e3
+    return info(found, f"at the motor up to {motor:.3g} mN*m, the gears' own friction not counted")
+
+
+@check(
+    "drive.detent",
+    unit="N*m",
+    shown="mN*m",
+    formula="T_detent / 1.5 >= F d2 / 2 tan(lambda - phi') / i",
+    source="common practice, no source",
+    asked_by=("motor.detent_torque",),
+)
+def detent(
+    detent_torque_nm: float, holding_torque_nm: float, ratio: float, limit: float | None = None
+) -> Finding:
+    """Torque of the motor without current against what the load turns it with."""
+    needed = BRAKE_FACTOR * float(gearing.input_torque_nm(holding_torque_nm, ratio, 1.0))
+    limit = needed if limit is None else limit
+    return at_least(
+        detent_torque_nm,
+        limit,
+        remedy=f"motor.detent_torque of {limit * 1e3:.3g} mN*m, or a [brake]",
+        cautions=(FALLING,),
+    )
+
+
+@check(
+    "drive.coupling",
+    unit="N*m",
+    shown="mN*m",
+    formula="T = F d2 / 2 tan(lambda + phi')",
+    source="the coupling's own limit; torque: Shigley 9e, eq. 8-5",
+    limit="coupling_torque_nm",
+    asked_by=("coupling.torque",),
+)
+def coupling(raising_torque_nm: Band, limit: float | None = None) -> Finding:
+    """Highest screw torque against the coupling's."""
+    return at_most(raising_torque_nm, limit, remedy=f"a coupling for {raising_torque_nm.high * 1e3:.3g} mN*m")

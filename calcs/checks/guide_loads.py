@@ -1,0 +1,64 @@
+"""What the guide carries so that the nut does not: side load and moment."""
+
+from __future__ import annotations
+
+from calcs.case import LoadCase
+from calcs.check import check, derived
+from calcs.checks.drive import G_M_S2
+from calcs.finding import Finding, at_most, info
+
+STATICS = "equilibrium of the carried mass"
+
+
+@derived()
+def side_load_n(load_cases: tuple[LoadCase, ...], carried_mass_kg: float) -> float:
+    """Weight across the screw, the worst load case (N)."""
+    return max(carried_mass_kg * G_M_S2 * case.up_lateral for case in load_cases)
+
+
+@check(
+    "guide.side_load",
+    unit="N",
+    formula="F = m g sin",
+    source=STATICS,
+    limit="guide_side_limit_n",
+    asked_by=("guide.side_limit",),
+)
+def side_load(side_load_n: float, limit: float | None = None) -> Finding:
+    """Load across the guide."""
+    return at_most(side_load_n, limit, remedy="a stronger guide")
+
+
+@check(
+    "guide.moment",
+    unit="N*m",
+    formula="M = m (g + a) arm",
+    source=STATICS,
+    limit="guide_moment_limit_nm",
+    asked_by=("guide.moment_limit",),
+)
+def moment(
+    carried_mass_kg: float, guide_arm_m: float, acceleration_m_s2: float = 0.0, limit: float | None = None
+) -> Finding:
+    """Moment on the guide from the load beside the screw."""
+    value = carried_mass_kg * (G_M_S2 + acceleration_m_s2) * guide_arm_m
+    note = (
+        "the whole weight and the ramp on the arm, whatever the orientation; outside forces act on the screw"
+    )
+    return at_most(value, limit, note=note, remedy="a stronger or longer guide, or a shorter guide.arm")
+
+
+@check(
+    "guide.nut_load",
+    unit="N",
+    formula="F = m g sin, all of it on the guide where there is one",
+    source="a nut carries along its screw only: common practice, no source",
+    margin_kind="none",
+)
+def nut_load(side_load_n: float, has_guide: bool, guide_arm_m: float = 0.0) -> Finding:
+    """Side load that falls to the nut: a nut must carry neither side load nor moment."""
+    if has_guide:
+        words = f"the guide carries {side_load_n:.3g} N across and the moment of its arm"
+        return Finding(0.0, "PASS", 0.0, note=f"{words}; a nut fixed as rigidly would bind with it")
+    note = "no [guide] is given: nothing keeps side load, moment and rotation off the nut"
+    return info(side_load_n, note, cautions=("Without a [guide] the nut carries what it must not",))

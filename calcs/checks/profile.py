@@ -1,0 +1,177 @@
+"""The motion profile over a cycle: peak speed, time, effective values, equivalent load."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import reduce
+
+from calcs.case import LoadCase
+from calcs.check import check, derived
+from calcs.checks.drive import AxialForces
+from calcs.checks.winding import pushed_m
+from calcs.finding import Finding, at_least, at_most, info
+from calcs.formulas import ball, motion
+from geometry.units import Band
+
+KINEMATICS = "kinematics of the trapezoidal and triangular profile"
+
+
+@derived()
+def reached_m_s(
+    usable_low_m: float, usable_high_m: float, speed_m_s: float, acceleration_m_s2: float
+) -> float:
+    """Highest speed of a move over the stroke (m/s)."""
+    return float(motion.peak_speed_m_s(usable_high_m - usable_low_m, speed_m_s, acceleration_m_s2))
+
+
+@derived()
+def move_s(usable_low_m: float, usable_high_m: float, speed_m_s: float, acceleration_m_s2: float) -> float:
+    """Time of a move over the stroke (s)."""
+    return float(motion.move_time_s(usable_high_m - usable_low_m, speed_m_s, acceleration_m_s2))
+
+
+@dataclass(frozen=True)
+class Leg:
+    """A part of the cycle: its force (N), its way (m) and its time (s)."""
+
+    name: str
+    force_n: float
+    way_m: float
+    time_s: float
+
+
+@derived()
+def cycle_legs(
+    axial_forces: tuple[AxialForces, ...],
+    load_cases: tuple[LoadCase, ...],
+    peak_force_n: Band,
+    usable_low_m: float,
+    usable_high_m: float,
+    reached_m_s: float,
+    move_s: float,
+    acceleration_m_s2: float,
+) -> tuple[Leg, ...]:
+    """One cycle up and down of the heaviest load case, ramp and outside forces at the peak force."""
+    stroke, ramp = usable_high_m - usable_low_m, reached_m_s / acceleration_m_s2
+    legs = []
+    for forces, case in zip(axial_forces, load_cases, strict=True):
+        pushed = pushed_m(case, usable_low_m, usable_high_m)
+        way = min(reached_m_s * ramp / 2.0 + pushed, stroke)
+        time = min(ramp + pushed / reached_m_s, move_s)
+        weight, drag = abs(forces.weight_n), forces.friction_n.nominal
+        legs.append(
+            (
+                Leg("ramp and outside forces", peak_force_n.nominal, way, time),
+                Leg("against the weight", weight + drag, stroke - way, move_s - time),
+                Leg("with the weight", abs(weight - drag), stroke, move_s),
+            )
+        )
+    return max(legs, key=_square)
+
+
+def _square(legs: tuple[Leg, ...]) -> float:
+    return sum(leg.force_n**2 * leg.time_s for leg in legs)
+
+
+@derived()
+def equivalent_load_n(cycle_legs: tuple[Leg, ...]) -> float:
+    """Cubic mean of the axial force over the way of a cycle (N)."""
+
+    def merge(one: Leg, other: Leg) -> Leg:
+        way = one.way_m + other.way_m
+        force = float(ball.merged_load_n(one.force_n, one.way_m, other.force_n, other.way_m))
+        return Leg("mean", force, way, one.time_s + other.time_s)
+
+    return reduce(merge, cycle_legs).force_n
+
+
+@check(
+    "motion.peak_speed",
+    unit="m/s",
+    shown="mm/s",
+    formula="min(v, sqrt(a s))",
+    source=KINEMATICS,
+    limit="speed_m_s",
+)
+def peak_speed(reached_m_s: float, acceleration_m_s2: float, limit: float | None = None) -> Finding:
+    """Speed that a move over the stroke reaches, against the wanted one."""
+    wanted = reached_m_s if limit is None else limit
+    ramp = reached_m_s / acceleration_m_s2
+    shape = "triangular" if reached_m_s < wanted else "trapezoidal"
+    enough = acceleration_m_s2 * (wanted / reached_m_s) ** 2 * 1e3  # the peak goes with its root
+    remedy = f"motion.acceleration of {enough:.4g} mm/s2, a longer stroke, or that speed as motion.speed"
+    return at_least(
+        reached_m_s, limit, below="WARN", note=f"{shape} profile, ramps of {ramp:.3g} s", remedy=remedy
+    )
+
+
+@check(
+    "motion.cycle_time",
+    unit="s",
+    formula="t = 2 (s / v + v / a)",
+    source=KINEMATICS,
+    limit="cycle_s",
+    asked_by=("motion.cycle_time",),
+)
+def cycle_time(move_s: float, limit: float | None = None) -> Finding:
+    """Time of one move up and one down, against the cycle."""
+    share = "" if limit is None else f", {100.0 * min(2.0 * move_s / limit, 1.0):.0f} % of the cycle"
+    return at_most(
+        2.0 * move_s,
+        limit,
+        note=f"{move_s:.3g} s a move{share}",
+        remedy=f"motion.cycle_time of {2.0 * move_s:.3g} s or more, or a higher speed",
+    )
+
+
+@check(
+    "motion.cycle_speed",
+    unit="m/s",
+    shown="mm/s",
+    formula="v = a t / 2 (1 - sqrt(1 - 4 s / (a t^2))), t half the cycle",
+    source=KINEMATICS,
+    margin_kind="none",
+)
+def cycle_speed(
+    usable_low_m: float, usable_high_m: float, acceleration_m_s2: float, cycle_s: float
+) -> Finding:
+    """Lowest running speed that keeps the cycle time without rests."""
+    stroke, half = usable_high_m - usable_low_m, cycle_s / 2.0
+    speed = float(motion.speed_for_time_m_s(stroke, half, acceleration_m_s2))
+    if math.isinf(speed):
+        least = float(motion.least_acceleration_m_s2(stroke, half)) * 1e3
+        return info(None, f"the ramps alone take longer: motion.acceleration of {least:.4g} mm/s2 would do")
+    thirds, ramp = motion.thirds_speed_m_s(stroke, half), motion.thirds_acceleration_m_s2(stroke, half)
+    note = f"in equal thirds of ramp, run and ramp: {thirds * 1e3:.3g} mm/s with {ramp * 1e3:.3g} mm/s2"
+    return info(speed, note)
+
+
+@check(
+    "motion.effective_speed",
+    unit="m/s",
+    shown="mm/s",
+    formula="v sqrt((t - 4 v / 3a) / (T / 2)), a sqrt(2 v / (a T / 2))",
+    source=f"root mean square, {KINEMATICS}",
+    margin_kind="none",
+)
+def effective_speed(reached_m_s: float, acceleration_m_s2: float, move_s: float, cycle_s: float) -> Finding:
+    """Root mean square of the speed over the cycle."""
+    period = max(cycle_s, 2.0 * move_s) / 2.0
+    speed = float(motion.rms_speed_m_s(reached_m_s, acceleration_m_s2, move_s, period))
+    ramp = float(motion.rms_acceleration_m_s2(reached_m_s, acceleration_m_s2, period))
+    return info(speed, f"of the acceleration {ramp * 1e3:.3g} mm/s2")
+
+
+@check(
+    "motion.effective_force",
+    unit="N",
+    formula="sqrt(sum F^2 t / T)",
+    source="definition of the root mean square",
+    margin_kind="none",
+)
+def effective_force(cycle_legs: tuple[Leg, ...], cycle_s: float) -> Finding:
+    """Root mean square of the axial force over the cycle."""
+    period = max(cycle_s, sum(leg.time_s for leg in cycle_legs))
+    legs = "; ".join(f"{leg.force_n:.3g} N for {leg.time_s:.3g} s {leg.name}" for leg in cycle_legs)
+    return info(math.sqrt(_square(cycle_legs) / period), legs)
