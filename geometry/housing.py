@@ -265,7 +265,12 @@ def _ask_kernel(path: Path, answer: Path, question: str, name: str, field: str) 
 
 def _placed(part: dict[str, Any], arrays: dict[str, Any], index: int, shape: FileShape) -> FileSolid:
     """Give one part of the reader's answer at its place."""
-    mesh = Mesh(arrays[f"vertices{index}"], arrays[f"triangles{index}"], part["chord_error"])
+    mesh = Mesh(
+        arrays[f"vertices{index}"],
+        arrays[f"triangles{index}"],
+        part["chord_error"],
+        arrays.get(f"curved{index}"),
+    )
     low, high = (_point(np.add(part[end], shape.shift)) for end in ("low", "high"))
     colour = tuple(part["colour"]) if part["colour"] else None
     brep = arrays[f"brep{index}"].tobytes()

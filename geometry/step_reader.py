@@ -69,6 +69,8 @@ def _read(file: str, asked: dict[str, Any], arrays: dict[str, Any]) -> dict[str,
         _refuse_loose(part)
         mesh = mesh_of_solid(part.shape, asked["tolerance"])
         arrays[f"vertices{index}"], arrays[f"triangles{index}"] = mesh.vertices, mesh.triangles
+        if mesh.curved is not None:
+            arrays[f"curved{index}"] = mesh.curved
         arrays[f"brep{index}"] = np.frombuffer(brep_of_solid(part.shape), np.uint8)
         low, high = bounding_box(part.shape)
         record = {"name": part.name, "colour": part.colour, "volume": volume, "low": low, "high": high}

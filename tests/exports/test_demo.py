@@ -37,7 +37,8 @@ def test_the_housing_file_gives_the_gaps_of_the_boxes(folder: Path) -> None:
         other = read[names]
         assert pair.gap is not None
         assert other.gap is not None
-        assert other.gap.nominal == pytest.approx(pair.gap.nominal, abs=0.01), names
+        assert other.gap.nominal == pytest.approx(pair.gap.nominal, abs=0.005), names
+        assert other.gap.low == pytest.approx(pair.gap.low, abs=0.005), names
         assert other.verdict == pair.verdict, names
 
 
