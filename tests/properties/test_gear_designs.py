@@ -1,0 +1,120 @@
+"""Random gears of whole designs: refused with a number, or each member one valid solid in the gear's box."""
+
+import pytest
+from hypothesis import HealthCheck, given, reject, settings
+from hypothesis import strategies as st
+from OCP.BRepCheck import BRepCheck_Analyzer
+from OCP.TopAbs import TopAbs_ShapeEnum
+
+from geometry.design import read_text
+from geometry.gear_train import why_no_teeth
+from geometry.gears import tooth_sets
+from geometry.placed import place
+from geometry.solids import bounding_box, volume_of_solid
+from geometry.stack import bodies_of, problems_of, solids_of
+
+HEAD = (
+    '[motion]\nstroke = "0..5 mm"\nspeed = "10 mm/s"\nmass = "0.1 kg"\n[screw]\nthread = "M3"\n'
+    'length = "30 mm"\n[nut]\nlength = "8 mm"\nfriction = 0.15\n'
+)
+SETS = {planets: tooth_sets(planets, max_ring=60) for planets in (2, 3, 4)}
+
+
+def table(heading, **fields):
+    rows = (f"{name} = {value}" for name, value in fields.items() if value is not None)
+    return "\n".join([heading, *rows, ""])
+
+
+def mm(value):
+    return f'"{value:.3f} mm"'
+
+
+@st.composite
+def gears(draw):
+    """One to four stages in a diameter that holds them or nearly, with or without output, mount and ears."""
+    stages, largest = [], 0.0
+    for _ in range(draw(st.integers(1, 4))):
+        teeth = draw(st.sampled_from(SETS[draw(st.sampled_from([2, 3, 4]))]))
+        module = draw(st.sampled_from([0.2, 0.25, 0.3, 0.4]))
+        largest = max(largest, (teeth.ring + 7) * module)
+        stages.append(
+            table(
+                "[[gears.stage]]",
+                sun=teeth.sun,
+                planet=teeth.planet,
+                ring=teeth.ring,
+                planets=teeth.planets,
+                module=mm(module),
+                width=draw(st.none() | st.floats(1.0, 5.0).map(mm)),
+                carrier=draw(st.none() | st.floats(0.5, 2.0).map(mm)),
+            )
+        )
+    diameter = round(largest * draw(st.floats(1.0, 1.6)) + 1.0, 2)
+    shaft = round(diameter * draw(st.floats(0.1, 0.3)), 2)
+    parts = [table("[gears]", diameter=mm(diameter), length=mm(draw(st.floats(12.0, 60.0))))]
+    if draw(st.booleans()):
+        flange = draw(st.booleans())
+        bearing = draw(st.booleans())
+        parts.append(
+            table(
+                "[gears.output]",
+                diameter=mm(shaft),
+                flange_diameter=mm(shaft * 1.8) if flange else None,
+                flange_thickness=mm(draw(st.floats(0.5, 2.0))) if flange else None,
+                bearing_diameter=mm(shaft * draw(st.floats(1.3, 2.2))) if bearing else None,
+                bearing_width=mm(draw(st.floats(1.0, 3.0))) if bearing else None,
+                bearings=draw(st.integers(1, 3)) if bearing else None,
+            )
+        )
+    if draw(st.booleans()):
+        parts.append(
+            table(
+                "[gears.mount]",
+                pilot_diameter=mm(diameter * 0.5),
+                pilot_height=mm(1.0),
+                pilot_bore=mm(diameter * 0.45),
+                bolt='"M1.6"',
+                bolt_circle=mm(diameter * 0.78),
+                bolt_holes=draw(st.integers(2, 6)),
+                bolt_depth=mm(draw(st.floats(1.0, 4.0))),
+            )
+        )
+    design = read_text(HEAD + "".join(parts) + "".join(stages))
+    if problems_of(design) or why_no_teeth(design):
+        return reject()
+    return design
+
+
+def check(design):
+    placement = place(design)
+    bodies = [body for body in bodies_of(design) if body.name == "gear"]
+    ((_, light),) = solids_of(design, placement, detailed=False, bodies=bodies)
+    (_, housing), *members = solids_of(design, placement, detailed=True, bodies=bodies)
+    assert len(members) >= 5 * len(design.gears.stage)
+    box = bounding_box(light)
+    for ours, theirs in zip(box, bounding_box(housing), strict=True):
+        assert ours == pytest.approx(theirs, abs=1e-5)
+    for body, solid in members:
+        assert solid.ShapeType() == TopAbs_ShapeEnum.TopAbs_SOLID, body.name
+        assert BRepCheck_Analyzer(solid).IsValid(), body.name
+        low, high = bounding_box(solid)
+        assert all(low[i] >= box[0][i] - 1e-5 and high[i] <= box[1][i] + 1e-5 for i in range(3)), body.name
+    # What lies side by side fills no more than what holds it.
+    filled = volume_of_solid(housing) + sum(volume_of_solid(solid) for _, solid in members)
+    assert 0 < filled < volume_of_solid(light)
+
+
+UNHURRIED = {"deadline": None, "suppress_health_check": list(HealthCheck), "derandomize": True}
+
+
+@settings(max_examples=12, **UNHURRIED)
+@given(gears())
+def test_random_gears_are_sound_within_their_envelope(design):
+    check(design)
+
+
+@pytest.mark.long
+@settings(max_examples=250, **UNHURRIED)
+@given(gears())
+def test_many_random_gears_are_sound_within_their_envelope(design):
+    check(design)
