@@ -96,7 +96,7 @@ def check(stage):
 UNHURRIED = {"deadline": None, "suppress_health_check": list(HealthCheck), "derandomize": True}
 
 
-@settings(max_examples=15, **UNHURRIED)
+@settings(max_examples=10, **UNHURRIED)
 @given(stages())
 def test_random_stages_are_sound_and_mesh(stage):
     check(stage)
