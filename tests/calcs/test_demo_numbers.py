@@ -89,6 +89,7 @@ TABLE = [
     ("tolerance.rss", "value", 1.67, "PASS"),
     ("mass.reflected_inertia", "value", 0.175, "PASS"),
     ("mass.moving", "value", 450.0, "PASS"),
+    ("environment.growth", "value", 17.1, "PASS"),
 ]
 
 
@@ -117,6 +118,7 @@ LIMITS = [
     ("service.cable_room", 18.0),
     ("tolerance.worst_case", 0.5),
     ("travel.step", 100.0),
+    ("environment.growth", 100.0),
 ]
 
 
