@@ -6,12 +6,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from geometry.bodies import FileShape, Shape
+from geometry.bodies import Cylinder, FileShape, Shape
 from geometry.frames import required, stations_of
 from geometry.meshes import Mesh, manifold_of, mesh_from_manifold, mesh_of, moved
 from geometry.nut import half_blank, length_of, nut_blank
-from geometry.screw import threaded_screw
-from geometry.thread_ends import threaded_bore
+from geometry.screw import bore_span
+from geometry.screw_ends import Piece, with_ends
+from geometry.thread_ends import ThreadedLength, threaded_bore
 from geometry.thread_mesh import MeshArrays, nut_mesh, rod_mesh
 from geometry.threads import thread
 
@@ -40,9 +41,27 @@ def part_mesh(design: Design, placed: PlacedBody, tolerance: float) -> Mesh:
 
 
 def screw_mesh(design: Design, tolerance: float) -> Mesh:
-    """Mesh the screw with its real thread, journals and chamfers (mm). Raises ShapeError."""
-    start = stations_of(design).thread_start
-    return moved(_mesh(rod_mesh(threaded_screw(design), tolerance), tolerance), (0.0, 0.0, start))
+    """Mesh the screw with its real threads, ends and bore (mm). Raises ShapeError."""
+    start, screw = stations_of(design).thread_start, design.screw
+    rod, pieces = with_ends(screw)
+    made = moved(_mesh(rod_mesh(rod, tolerance), tolerance), (0.0, 0.0, start))
+    if not pieces and screw.bore is None:
+        return made
+    ends = [moved(_end_mesh(piece, tolerance), (0.0, 0.0, start)) for piece in pieces]
+    solid = sum((manifold_of(end) for end in ends), manifold_of(made))
+    if screw.bore is not None:
+        low, high = bore_span(design)
+        # Beyond open ends, lest a film be left in their planes.
+        span = (low - BEYOND if screw.bore_depth is None else low, high + BEYOND)
+        tool = mesh_of(Shape((Cylinder("z", (0.0, 0.0), screw.bore / 2, span),)), tolerance)
+        solid -= manifold_of(tool)
+    return mesh_from_manifold(solid, max([tolerance, *(end.chord_error for end in ends)]))
+
+
+def _end_mesh(piece: Piece, tolerance: float) -> Mesh:
+    if isinstance(piece.form, ThreadedLength):
+        return _mesh(rod_mesh(piece.form, tolerance), tolerance)
+    return mesh_of(piece.form, tolerance)
 
 
 def threaded_nut_mesh(design: Design, tolerance: float) -> Mesh:

@@ -12,10 +12,39 @@ MOST_HOLES = 100  # far beyond anything built: it keeps a slip of the key from f
 
 
 class Journal(Section):
-    """A plain cylindrical end of the screw."""
+    """A turned end of the screw, plain or with what is turned and milled on it."""
 
     diameter: Annotated[float, field.plain("length", "diameter", "5 mm", above=0)]
     length: Annotated[float, field.plain("length", "length", "8 mm", above=0)]
+    chamfer: Annotated[
+        float | None, field.plain("length", "45 degree chamfer of its free edge", "0.3 mm", above=0)
+    ] = None
+    circlip: Annotated[
+        float | None,
+        field.plain("length", "from its shoulder to a DIN 471 circlip groove", "5 mm", above=0),
+    ] = None
+    flat: Annotated[
+        float | None, field.plain("length", "height left over a flat, along x", "4.5 mm", above=0)
+    ] = None
+    hexagon: Annotated[
+        float | None, field.plain("length", "over the flats of a hexagon drive", "4 mm", above=0)
+    ] = None
+    square: Annotated[
+        float | None, field.plain("length", "over the flats of a square drive", "4 mm", above=0)
+    ] = None
+    milled: Annotated[
+        float | None,
+        field.plain("length", "how far flat or drive reach in from the free end", "6 mm", above=0),
+    ] = None
+    cross_hole: Annotated[
+        float | None, field.plain("length", "diameter of a hole across it, along y", "1.5 mm", above=0)
+    ] = None
+    cross_hole_at: Annotated[
+        float | None, field.plain("length", "from its free end to that hole's centre", "3 mm", above=0)
+    ] = None
+    thread: Annotated[str | None, field.words("thread along all of it; its size is the diameter", "M5")] = (
+        None
+    )
 
 
 class Screw(Section):
@@ -31,6 +60,13 @@ class Screw(Section):
     ] = None
     near_journal: Journal | None = None
     far_journal: Journal | None = None
+    near_tip: Journal | None = None
+    far_tip: Journal | None = None
+    bore: Annotated[float | None, field.plain("length", "diameter of a centre bore", "2 mm", above=0)] = None
+    bore_depth: Annotated[
+        float | None,
+        field.plain("length", "its depth from the far end; left out, it goes through", "20 mm", above=0),
+    ] = None
     thread_ends: Annotated[
         Literal["chamfered", "plain"], field.choice("how the thread ends", "chamfered")
     ] = "chamfered"

@@ -11,11 +11,11 @@ from pydantic import ValidationError
 from geometry.design_fields import Section
 from geometry.design_schema import (
     all_sections,
-    example_line,
     is_list,
     required_lines,
     section_at,
     section_of,
+    shortest_line,
 )
 from geometry.errors import Problem
 from geometry.toml_places import Path, dotted
@@ -59,7 +59,7 @@ def _words(detail: Any, path: Path, root: type[Section]) -> tuple[str, str]:
     if kind in ("model_type", "model_attributes_type", "dict_type"):
         parent = section_at(root, path[:-1])
         inside = len(path) > 1 and parent is not None and path[-1] in parent.model_fields
-        table = example_line(parent, str(path[-1])) if inside and parent else f"[{dotted(path)}]"
+        table = shortest_line(parent, str(path[-1])) if inside and parent else f"[{dotted(path)}]"
         return f"{_brief(detail['input'])} is not a table", f"write {table}"
     if kind in ("tuple_type", "list_type"):
         return "this is a list of tables", f"write [[{dotted(path)}]] above each"
@@ -78,7 +78,7 @@ def _missing(path: Path, root: type[Section]) -> tuple[str, str]:
     if inner is not None and len(path) == 1:
         lines = ", ".join(required_lines(inner))
         return f"the section [{name}] is missing", f"write [{name}] with {lines}"
-    return f"{name} is missing", f"write {example_line(section, name)}" if section else "add it"
+    return f"{name} is missing", f"write {shortest_line(section, name)}" if section else "add it"
 
 
 def _unknown(path: Path, root: type[Section]) -> tuple[str, str]:

@@ -87,6 +87,14 @@ def example_line(section: type[Section], name: str) -> str:
     return f"{name} = [{table}]" if is_list(annotation) else f"{name} = {table}"
 
 
+def shortest_line(section: type[Section], name: str) -> str:
+    """Give the line that sets a field, of a table only what it must have. No source needed."""
+    inner = None if marker(section, name) else section_of(section.model_fields[name].annotation)
+    if inner is None or is_list(section.model_fields[name].annotation) or not required_lines(inner):
+        return example_line(section, name)
+    return f"{name} = {{ {', '.join(required_lines(inner))} }}"
+
+
 def required_lines(section: type[Section]) -> list[str]:
     """Give the example lines of a section's required fields. No source needed."""
     return [

@@ -75,7 +75,7 @@ def stations_of(design: Design) -> Stations:
     gear_rear = _behind(0.0, design.gears.length) if design.gears else 0.0
     motor_rear = _behind(gear_rear, motor.length) if motor else None
     encoder = motor.encoder if motor else None
-    start = screw.near_journal.length if screw.near_journal else 0.0
+    start = sum(end.length for end in (screw.near_journal, screw.near_tip) if end)
     end = start + screw.length
     near = nut.position
     return Stations(
@@ -84,7 +84,7 @@ def stations_of(design: Design) -> Stations:
         rear=_behind(motor_rear, encoder.length) if encoder else motor_rear,
         thread_start=start,
         thread_end=end,
-        screw_end=end + (screw.far_journal.length if screw.far_journal else 0.0),
+        screw_end=end + sum(turned.length for turned in (screw.far_journal, screw.far_tip) if turned),
         nut_near=near,
         nut_far=None if near is None else near + nut.length,
         nut_seat=_seat(design),

@@ -3,83 +3,67 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from geometry.bodies import Cylinder, Shape
-from geometry.errors import Problem
 from geometry.frames import stations_of
-from geometry.thread_ends import Journal, ThreadedLength, ThreadEnd, threaded_rod
+from geometry.screw_ends import Step, steps_of, with_ends
+from geometry.thread_ends import ThreadedLength, ThreadEnd
 from geometry.threads import thread
 
 if TYPE_CHECKING:
     from geometry.design import Design
-    from geometry.design_parts import Journal as JournalGiven
 
 Corner = tuple[float, float]
 
 
 def screw_envelope(design: Design) -> Shape:
-    """Give the screw as cylinders: near journal, thread at its major diameter, far journal (mm).
+    """Give the screw as cylinders: near ends, thread at its major diameter, far ends, its bore (mm).
 
-    The thread's end chamfers are left out: the envelope is never smaller than the screw.
+    Chamfers, grooves, flats and drives are left out: the envelope is never smaller than the screw.
     """
     at, screw = stations_of(design), design.screw
     radius = thread(screw.thread).major_diameter_mm / 2
-    pieces = [Cylinder("z", (0.0, 0.0), radius, (at.thread_start, at.thread_end))]
-    if screw.near_journal:
-        pieces.insert(0, _journal(screw.near_journal, 0.0))
-    if screw.far_journal:
-        pieces.append(_journal(screw.far_journal, at.thread_end))
-    return Shape(tuple(pieces))
-
-
-def _journal(journal: JournalGiven, start: float) -> Cylinder:
-    return Cylinder("z", (0.0, 0.0), journal.diameter / 2, (start, start + journal.length))
-
-
-def screw_problems(design: Design) -> tuple[Problem, ...]:
-    """Give what cannot be built of the screw: journals at both ends that keep the nut from being put on."""
-    near, far = design.screw.near_journal, design.screw.far_journal
-    bore = thread(design.screw.thread).internal_minor_diameter_mm
-    if near is None or far is None or min(near.diameter, far.diameter) <= bore:
-        return ()
-    thin, field = (far, "far") if far.diameter <= near.diameter else (near, "near")
-    return (
-        Problem(
-            f"journals of {near.diameter:g} and {far.diameter:g} mm: the nut, {bore:g} mm inside its thread, "
-            "passes over neither end",
-            f"turn the journal of {thin.diameter:g} mm down to {bore:g} mm or less",
-            field=f"screw.{field}_journal.diameter",
-        ),
+    near, far = (
+        [_round(step, at.thread_start) for step in steps_of(screw, side)] for side in ("near", "far")
     )
+    body = Cylinder("z", (0.0, 0.0), radius, (at.thread_start, at.thread_end))
+    adds = (*reversed(near), body, *far)
+    if screw.bore is None:
+        return Shape(adds)
+    deepest = at.screw_end - (screw.bore_depth or math.inf)
+    spans = ((max(piece.span[0], deepest), piece.span[1]) for piece in adds)
+    return Shape(
+        adds, tuple(Cylinder("z", (0.0, 0.0), screw.bore / 2, span) for span in spans if span[0] < span[1])
+    )
+
+
+def _round(step: Step, start: float) -> Cylinder:
+    low, high = sorted((step.shoulder + start, step.free_end + start))
+    return Cylinder("z", (0.0, 0.0), step.journal.diameter / 2, (low, high))
 
 
 def threaded_screw(design: Design) -> ThreadedLength:
-    """Give the screw's thread with its ends, from z = 0 (mm); ShapeError if they leave no thread."""
-    screw = design.screw
-    return threaded_rod(
-        thread(screw.thread),
-        screw.length,
-        ends=screw.thread_ends,
-        near_journal=_as_turned(screw.near_journal),
-        far_journal=_as_turned(screw.far_journal),
-    )
-
-
-def _as_turned(journal: JournalGiven | None) -> Journal | None:
-    return None if journal is None else Journal(journal.diameter, journal.length)
+    """Give the screw's thread with what is turned beside it, from z = 0 (mm); ShapeError without a thread."""
+    return with_ends(design.screw)[0]
 
 
 def screw_profile(design: Design) -> tuple[Corner, ...]:
     """Give the corners (radius, z) of the light screw from the near end's axis to the far end's (mm).
 
-    The thread is a cylinder at its major diameter between the same 45 degree cones as the real one has.
+    The thread is a cylinder at its major diameter between the same 45 degree cones as the real one has; what
+    is joined to the ends is left out.
     """
-    rod = threaded_screw(design)
-    major, shift = rod.thread.major_diameter_mm / 2, stations_of(design).thread_start
-    corners = [*reversed(_end_corners(rod.near, major)), *_end_corners(rod.far, major)]
-    return tuple((radius, z + shift) for radius, z in corners)
+    start = stations_of(design).thread_start
+    return tuple((radius, z + start) for radius, z in rod_profile(threaded_screw(design)))
+
+
+def rod_profile(rod: ThreadedLength) -> tuple[Corner, ...]:
+    """Give the corners (radius, z) of a threaded rod as a cylinder at its major diameter (mm)."""
+    major = rod.thread.major_diameter_mm / 2
+    return (*reversed(_end_corners(rod.near, major)), *_end_corners(rod.far, major))
 
 
 def _end_corners(end: ThreadEnd, major: float) -> list[Corner]:
@@ -101,15 +85,41 @@ def turned_volume(profile: tuple[Corner, ...]) -> float:
 
 
 def screw_solid(design: Design, *, detailed: bool) -> Any:
-    """Build the screw (TopoDS_Solid, mm), its thread real, or as a cylinder at the major diameter.
+    """Build the screw (TopoDS_Solid, mm), its threads real, or as cylinders at their major diameters.
 
     Both have the same bounding box. Raises ShapeError for ends that leave no thread.
     """
-    if not detailed:
-        return turned_solid(screw_profile(design))
-    from geometry.thread_solid import solid_of
+    if detailed:
+        from geometry.thread_solid import solid_of
 
-    return raised_solid(solid_of(threaded_screw(design)), stations_of(design).thread_start)
+        return _whole(design, solid_of)
+    return _whole(design, lambda rod: turned_solid(rod_profile(rod)))
+
+
+def _whole(design: Design, build: Callable[[ThreadedLength], Any]) -> Any:
+    """Put the screw together from its threads, built as asked, and its milled ends; then bore it."""
+    screw, start = design.screw, stations_of(design).thread_start
+    rod, pieces = with_ends(screw)
+    made = build(rod)
+    if pieces or screw.bore is not None:
+        from geometry.screw_join import bored, joined
+        from geometry.solids import solid_of
+
+        for piece in pieces:
+            form = piece.form
+            end = build(form) if isinstance(form, ThreadedLength) else solid_of(form, "screw")
+            made = joined(made, end, piece.z)
+        if screw.bore is not None:
+            low, high = bore_span(design)
+            made = bored(made, screw.bore / 2, low - start, high - start, through=screw.bore_depth is None)
+    return raised_solid(made, start) if start else made
+
+
+def bore_span(design: Design) -> tuple[float, float]:
+    """Give from where to where the centre bore reaches (z, mm)."""
+    at, depth = stations_of(design), design.screw.bore_depth
+    near = at.thread_start - sum(step.journal.length for step in steps_of(design.screw, "near"))
+    return (near if depth is None else at.screw_end - depth), at.screw_end
 
 
 def turned_solid(profile: tuple[Corner, ...]) -> Any:

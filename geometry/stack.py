@@ -22,7 +22,8 @@ from geometry.gear_train import gear_train, train_problems, why_no_teeth
 from geometry.motor import cable_envelope, encoder_envelope, motor_envelope, motor_problems
 from geometry.nut import half_envelope, half_solid, nut_envelope, nut_solid, spring_envelope
 from geometry.nut_problems import nut_problems
-from geometry.screw import screw_envelope, screw_problems, screw_solid
+from geometry.screw import screw_envelope, screw_solid
+from geometry.screw_problems import screw_problems
 
 if TYPE_CHECKING:
     from geometry.design import Design

@@ -47,7 +47,7 @@ def _turned(corners: tuple[RadiusHeight, ...], first: Circle, far: bool) -> Iter
         if next_z == here.z:
             yield _shoulder(here, following, facing_up=far == (next_radius < radius))
         else:
-            yield _lateral(*((here, following) if far else (following, here)))
+            yield lateral(*((here, following) if far else (following, here)))
         here = following
 
 
@@ -62,7 +62,7 @@ def _shoulder(one: Circle, other: Circle, *, facing_up: bool) -> TopoDS_Face:
     )
 
 
-def _lateral(low: Circle, high: Circle) -> TopoDS_Face:
+def lateral(low: Circle, high: Circle) -> TopoDS_Face:
     """Cylinder or cone between two circles, oriented away from the axis."""
     height, growth = high.z - low.z, high.radius - low.radius
     length = math.hypot(height, growth)

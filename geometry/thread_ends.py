@@ -25,12 +25,22 @@ LEAST_CREST_PITCHES = 0.1
 
 
 @dataclass(frozen=True)
+class Groove:
+    """A groove turned into a journal (mm): from the journal's shoulder to it, its width, its diameter."""
+
+    start_mm: float
+    width_mm: float
+    diameter_mm: float
+
+
+@dataclass(frozen=True)
 class Journal:
     """A plain turned end beside the thread (mm), its free edge chamfered at 45 degrees if wanted."""
 
     diameter_mm: float
     length_mm: float
     chamfer_mm: float = 0.0
+    groove: Groove | None = None
 
 
 @dataclass(frozen=True)
@@ -89,19 +99,30 @@ def threaded_rod(
     ends: EndForm = "plain",
     near_journal: Journal | None = None,
     far_journal: Journal | None = None,
+    near_tip: Journal | None = None,
+    far_tip: Journal | None = None,
+    clear_of: tuple[float | None, float | None] = (None, None),
 ) -> ThreadedLength:
     """A threaded rod from z = 0 to its length (mm), relief cones included; journals lie beyond.
 
     An end with a journal has a relief cone down to 0.1 pitch below the root and then the journal's plain
-    ring; `ends` forms the others. Raises ShapeError for a length, journal or number of turns that makes no
-    rod. Source of the relief: common practice, no source.
+    ring, beyond it perhaps a tip; `ends` forms the others. `clear_of` gives the radii (mm) of what is joined
+    to the near and the far end later: such an end has a cone that stays clear of that radius. Raises
+    ShapeError for a length, journal or number of turns that makes no rod. Source of the relief: common
+    practice, no source.
     """
     _must_have_length(thread, length_mm)
-    for field, journal in (("near_journal", near_journal), ("far_journal", far_journal)):
+    steps = {
+        "near_journal": near_journal,
+        "near_tip": near_tip,
+        "far_journal": far_journal,
+        "far_tip": far_tip,
+    }
+    for field, journal in steps.items():
         if journal is not None:
             _must_be_a_journal(journal, field)
-    near = _rod_end(thread, 0.0, -1, ends, near_journal)
-    far = _rod_end(thread, length_mm, +1, ends, far_journal)
+    near = _rod_end(thread, 0.0, -1, ends, _given(near_journal, near_tip), clear_of[0])
+    far = _rod_end(thread, length_mm, +1, ends, _given(far_journal, far_tip), clear_of[1])
     made = ThreadedLength(thread, thread.external, near, far)
     _must_leave_a_crest(made, thread.external.largest_radius_mm)
     return made
@@ -125,25 +146,39 @@ def threaded_bore(thread: Thread, z0: float, z1: float, *, ends: EndForm = "plai
     return made
 
 
-def _rod_end(thread: Thread, z: float, outward: int, form: EndForm, journal: Journal | None) -> ThreadEnd:
-    if journal is None and form == "plain":
+def _given(*steps: Journal | None) -> tuple[Journal, ...]:
+    return tuple(step for step in steps if step is not None)
+
+
+def _rod_end(
+    thread: Thread, z: float, outward: int, form: EndForm, steps: tuple[Journal, ...], clear_of: float | None
+) -> ThreadEnd:
+    if not steps and clear_of is None and form == "plain":
         return ThreadEnd(z, Cut(z, 0.0))
-    mouth = _mouth_radius(thread, journal)
+    mouth = _mouth_radius(thread, steps[0] if steps else None, clear_of)
     cut = Cut(z + outward * mouth, -float(outward))
-    if journal is None:
-        return ThreadEnd(z, cut, mouth, ((mouth, z), (0.0, z)))
-    radius, tip, chamfer = journal.diameter_mm / 2, z + outward * journal.length_mm, journal.chamfer_mm
-    corners = [
-        (mouth, z),
-        (radius, z),
-        (radius, tip - outward * chamfer),
-        (radius - chamfer, tip),
-        (0.0, tip),
-    ]
-    return ThreadEnd(z, cut, mouth, tuple(dict.fromkeys(corners)))
+    corners, here = [(mouth, z)], z
+    for step in steps:
+        corners += [(radius, here + outward * along) for radius, along in _step_corners(step)]
+        here += outward * step.length_mm
+    return ThreadEnd(z, cut, mouth, tuple(dict.fromkeys([*corners, (0.0, here)])))
 
 
-def _mouth_radius(thread: Thread, journal: Journal | None) -> float:
+def _step_corners(step: Journal) -> list[tuple[float, float]]:
+    """Corners (radius, distance from the shoulder) of a turned step from its shoulder to its free end."""
+    radius, length, chamfer = step.diameter_mm / 2, step.length_mm, step.chamfer_mm
+    corners = [(radius, 0.0)]
+    if step.groove is not None:
+        start, end, low = (
+            step.groove.start_mm,
+            step.groove.start_mm + step.groove.width_mm,
+            step.groove.diameter_mm / 2,
+        )
+        corners += [(radius, start), (low, start), (low, end), (radius, end)]
+    return [*corners, (radius, length - chamfer), (radius - chamfer, length)]
+
+
+def _mouth_radius(thread: Thread, journal: Journal | None, clear_of: float | None) -> float:
     """Radius where the cone ends: below the root, flush with a journal that is within 0.02 pitch of it."""
     root = thread.external.smallest_radius_mm
     mouth = root - CONE_BEYOND_PITCHES * thread.pitch_mm
@@ -153,6 +188,8 @@ def _mouth_radius(thread: Thread, journal: Journal | None) -> float:
             "take plain ends, or a thread with a larger root diameter",
         )
     flush = 0.02 * thread.pitch_mm
+    if clear_of is not None:
+        return mouth - 2 * flush if abs(clear_of - mouth) < flush else mouth
     return journal.diameter_mm / 2 if journal and abs(journal.diameter_mm / 2 - mouth) < flush else mouth
 
 
@@ -189,6 +226,22 @@ def _must_be_a_journal(journal: Journal, field: str) -> None:
             f"take {0.1 * most:.2g} mm",
             field,
         )
+    groove = journal.groove
+    if groove is not None:
+        end = groove.start_mm + groove.width_mm
+        if not (0 <= groove.start_mm < end <= journal.length_mm - journal.chamfer_mm):
+            raise ShapeError(
+                f"a groove from {groove.start_mm:g} to {end:g} mm does not lie on a journal of "
+                f"{journal.length_mm:g} mm",
+                f"move it to {max(journal.length_mm - journal.chamfer_mm - groove.width_mm, 0):g} mm or less",
+                field,
+            )
+        if not 0 < groove.diameter_mm < journal.diameter_mm:
+            raise ShapeError(
+                f"a groove of {groove.diameter_mm:g} mm cuts nothing out of {journal.diameter_mm:g} mm",
+                "give it a smaller diameter",
+                field,
+            )
 
 
 def _must_leave_a_crest(made: ThreadedLength, crest_radius: float) -> None:

@@ -32,6 +32,7 @@ KERNEL = {"OCP", "cadquery"}
 # These are nothing but kernel geometry, and are imported by functions only.
 KERNEL_MODULES = {
     "geometry/gear_solid.py",
+    "geometry/screw_join.py",
     "geometry/thread_brep.py",
     "geometry/thread_caps.py",
     "geometry/thread_cone.py",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -15,10 +15,11 @@ from calcs.finding import Finding, at_most, info, not_checked
 from calcs.formulas import motion
 from calcs.mass import MassProperties
 from calcs.materials import material
-from geometry.bodies import Body, FileShape
-from geometry.screw import threaded_screw
+from geometry.bodies import Body, Cylinder, FileShape
+from geometry.screw import bore_span
+from geometry.screw_ends import Piece, with_ends
 from geometry.stack import bodies_of, unplaced_of
-from geometry.thread_ends import threaded_bore
+from geometry.thread_ends import ThreadedLength, threaded_bore
 from geometry.thread_properties import threaded_solid
 from geometry.units import Band
 
@@ -44,10 +45,29 @@ def screw_solid(design: Design, screw_density_kg_m3: float, thread_start_m: floa
     """Mass properties of the screw as it is cut, journals and end cones included."""
     if design.screw.shape is not None:
         return None
-    made = mass.turned_properties(
-        *round_in_metres(threaded_solid(threaded_screw(design))), screw_density_kg_m3
-    )
-    return made.moved(thread_start_m)
+    rod, pieces = with_ends(design.screw)
+    parts = [mass.turned_properties(*round_in_metres(threaded_solid(rod)), screw_density_kg_m3)]
+    parts += [part for piece in pieces for part in _end_properties(piece, screw_density_kg_m3)]
+    made = mass.combined(parts).moved(thread_start_m)
+    if design.screw.bore is None:
+        return made
+    low, high = (z / 1000.0 for z in bore_span(design))
+    bore = Cylinder("z", (0.0, 0.0), design.screw.bore / 2000.0, (low, high))
+    return mass.combined([made, mass.primitive_properties(bore, -screw_density_kg_m3)])
+
+
+def _end_properties(piece: Piece, density_kg_m3: float) -> Iterator[MassProperties]:
+    """Mass properties of a milled, drilled or threaded end, the hole across it with a negative mass."""
+    if isinstance(piece.form, ThreadedLength):
+        yield mass.turned_properties(*round_in_metres(threaded_solid(piece.form)), density_kg_m3)
+        return
+    form = shape_in_metres(piece.form)
+    for part in form.adds:
+        yield mass.primitive_properties(part, density_kg_m3)
+    for cut in form.cuts:
+        assert isinstance(cut, Cylinder)  # a hole across a round
+        assert piece.crossed is not None
+        yield mass.crossed_properties(cut.radius, piece.crossed / 1000.0, cut.centre[1], -density_kg_m3)
 
 
 @derived()

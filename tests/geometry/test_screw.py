@@ -11,12 +11,12 @@ from geometry.design import Design, read, read_text
 from geometry.errors import ShapeError
 from geometry.screw import (
     screw_envelope,
-    screw_problems,
     screw_profile,
     screw_solid,
     threaded_screw,
     turned_volume,
 )
+from geometry.screw_problems import screw_problems
 from geometry.solids import bounding_box, volume_of_solid
 from geometry.thread_properties import threaded_solid
 
