@@ -1,6 +1,6 @@
-"""Wentzell, Machine Design, Examples 3.5, 3.6 (pages 53 to 55) and 18.3 (page 403): a worked notebook.
+"""Wentzell, Machine Design, Examples 3.5 and 3.6 (p. 53-55), 12.3 (p. 258), 18.1 to 18.4 (p. 399-405).
 
-A recomputation by a third party, not the printed page.
+Outputs of a worked notebook: a recomputation by a third party, not the printed page.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ import math
 
 import pytest
 
-from calcs.formulas import screw, strength
+from calcs.formulas import screw, strength, teeth
 
 STEEL_PSI = 30e6
 
@@ -31,3 +31,26 @@ def test_example_3_5_slender_round_column() -> None:
 @pytest.mark.parametrize(("yield_psi", "constant"), [(42e3, 118.74), (36e3, 128.25)])
 def test_column_constant(yield_psi: float, constant: float) -> None:
     assert strength.transition_slenderness(STEEL_PSI, yield_psi) == pytest.approx(constant, abs=0.01)
+
+
+def test_examples_18_1_and_18_2_square_thread() -> None:
+    # 3 threads per inch on a mean diameter of 1.354 in; 2900 lb a screw, friction 0.15
+    thread = (1.0 / 3.0, 1.354)
+    assert math.degrees(screw.lead_angle_rad(*thread)) == pytest.approx(4.48, abs=0.005)
+    torque = screw.raise_torque_nm(2900.0, 1.354, 1.0 / 3.0, 0.15, 0.0, 0.0, 0.0)
+    assert torque == pytest.approx(453.68, abs=0.05)
+    assert 100.0 * screw.efficiency(*thread, 0.15, 0.0) == pytest.approx(33.91, abs=0.01)
+
+
+def test_example_18_4_ball_screw_at_90_percent() -> None:
+    # T = 0.177 F L: the factor is 1 / (2 pi 0.9) = 0.1768, rounded up by 0.09 %
+    assert screw.torque_at_efficiency_nm(1.0, 1.0, 0.9) == pytest.approx(0.177, abs=0.0003)
+    assert screw.torque_at_efficiency_nm(2900.0, 0.5, 0.9) == pytest.approx(256.65, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("load_lb", "stress_psi", "factor"), [(1900.0, 47.5e3, 0.320), (2315.5, 44e3, 0.421)]
+)
+def test_example_12_3_lewis_force(load_lb: float, stress_psi: float, factor: float) -> None:
+    # 8 teeth per inch, face 1 in; pinion of 20 and gear of 60 teeth
+    assert teeth.lewis_bending_pa(load_lb, 1.0, 1.0 / 8.0, factor) == pytest.approx(stress_psi, rel=1e-3)
