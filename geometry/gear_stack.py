@@ -28,6 +28,7 @@ REVERSED = 0.7  # of the allowed stress, for planets bent both ways; common prac
 OFFERED = 4  # of each number of stages
 TRIED = 400  # combinations of one number of stages designed until so many are found
 MOST_STAGES = 4
+MOST_RATIOS = {3: 300, 4: 100}  # tried for so many stages: their products would fill the memory
 
 
 @dataclass(frozen=True)
@@ -228,7 +229,7 @@ def _combinations(sets: list[ToothSet], wanted: Wanted, count: int) -> Iterator[
         yield from ((t,) for t in sorted(near, key=lambda t: abs(t.ratio / wanted.ratio - 1.0) > EXACT))
         return
     smallest = {teeth.ratio: teeth for teeth in reversed(sets)}
-    ratios = np.array(sorted(smallest))
+    ratios = _spread(smallest, MOST_RATIOS.get(count, len(smallest)))
     heads = _rising(ratios, count - 1, wanted.ratio * (1.0 + slack))
     needed = wanted.ratio / heads.prod(axis=1)
     first = np.searchsorted(ratios, np.maximum(needed * (1.0 - slack), heads[:, -1]))
@@ -240,6 +241,12 @@ def _combinations(sets: list[ToothSet], wanted: Wanted, count: int) -> Iterator[
     for row in np.lexsort((chosen.max(axis=1), error))[:TRIED]:
         # The higher ratio first: the last stage bears the torque, and a lower ratio has the larger sun.
         yield tuple(smallest[float(ratio)] for ratio in chosen[row][::-1])
+
+
+def _spread(smallest: dict[float, ToothSet], most: int) -> Array:
+    """Give the ratios, rising; of too many, that of the smallest ring in each of `most` even groups."""
+    groups = np.array_split(np.array(sorted(smallest)), min(most, len(smallest)))
+    return np.array([min(group.tolist(), key=lambda ratio: smallest[ratio].ring) for group in groups])
 
 
 def _rising(ratios: Array, count: int, most: float) -> Array:
@@ -313,7 +320,7 @@ def _why_none(sets: list[ToothSet], wanted: Wanted, count: int) -> str:
     low, high = min(ratios) ** count, max(ratios) ** count
     text = f"{words} in {wanted.diameter:g} mm: {low:.4g}:1 to {high:.4g}:1"
     if low <= wanted.ratio <= high:
-        text += f", but none within {100.0 * wanted.tolerance:g} % of {wanted.ratio:g}:1"
+        text += f", but none found within {100.0 * wanted.tolerance:g} % of {wanted.ratio:g}:1"
     if count > 1:
         return text
     answer = planetary(wanted.ratio, wanted.planets, tolerance=wanted.tolerance, max_ring=wanted.max_ring)

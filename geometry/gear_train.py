@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from geometry.errors import Problem, ShapeError
 from geometry.gears import stage_rules
 from geometry.planetary_stage import PlanetaryStage, design_stage
+from geometry.threads import thread
 
 if TYPE_CHECKING:
     from geometry.design import Design
@@ -211,9 +212,11 @@ def _placed(
         teeth = (disc[0] - gaps[index] - widths[index], disc[0] - gaps[index])
         placed.insert(0, _with_bores(stages[index], teeth, disc, hollow_radius))
         z = teeth[0]
+    output = _output_end(gears.output, placed[-1], diameter)
+    _refuse_opening(gears, output)
     return GearTrain(
         tuple(placed),
-        _output_end(gears.output, placed[-1], diameter),
+        output,
         (rear - length, -front),
         hollow_radius,
     )
@@ -301,3 +304,27 @@ def _refuse_rim(name: str, outer: float, shaft: float, gear: float) -> None:
             f"write a {name} between them",
             f"gears.output.{name}",
         )
+
+
+def _refuse_opening(gears: Gears, output: OutputEnd) -> None:
+    """Refuse a front opening for the output that cuts the pilot off, or runs into the mounting holes."""
+    mount = gears.mount
+    if mount is None:
+        return
+    if output.flange is not None:
+        name, radius = "flange_diameter", output.flange[0] + SHAFT_PLAY
+    elif output.bearings:
+        name, radius = "bearing_diameter", output.bearing_radius
+    else:
+        name, radius = "diameter", output.shaft_radius + SHAFT_PLAY
+    limits = [("the pilot", mount.pilot_diameter)]
+    if mount.bolt is not None and mount.bolt_circle is not None:
+        limits.append(("the mounting holes", mount.bolt_circle - thread(mount.bolt).major_diameter_mm))
+    for words, limit in limits:
+        if limit is not None and 2.0 * (radius + LEAST_GAP) >= limit:
+            raise ShapeError(
+                f"the output's opening of {2 * radius:.4g} mm in the front face reaches {words} at "
+                f"{limit:.4g} mm",
+                f"write a {name} below {limit - 2.0 * (LEAST_GAP + SHAFT_PLAY):.4g} mm",
+                f"gears.output.{name}" if gears.output is not None else "gears.mount",
+            )

@@ -159,6 +159,22 @@ def test_teeth_that_have_no_room_are_a_problem_of_the_input(
     assert repair in problem.repair
 
 
+MOUNT = (
+    '[gears.mount]\npilot_diameter = "8.2 mm"\npilot_height = "1 mm"\npilot_bore = "7 mm"\nbolt = "M1.6"\n'
+    'bolt_circle = "12.5 mm"\nbolt_holes = 4\nbolt_depth = "2.5 mm"\n'
+)
+
+
+def test_an_output_that_cuts_the_pilot_off_is_refused() -> None:
+    (problem,) = problems_of(design(M03, more=OUTPUT + MOUNT))
+    assert problem.field == "gears.output.flange_diameter"
+    assert "opening of 8.2 mm in the front face reaches the pilot at 8.2 mm" in problem.message
+    assert problem.repair == "write a flange_diameter below 7.8 mm"
+    assert "reaches the mounting holes" in str(
+        next(train_problems(design(M03, more=OUTPUT + MOUNT.replace("8.2", "9").replace("12.5", "9.7"))))
+    )
+
+
 def test_the_notes_tell_what_each_stage_is_cut_to() -> None:
     first, second = teeth_notes(design(M03, M03 + '\ntooth_backlash = "10 um"'))
     assert first.startswith(
