@@ -88,14 +88,13 @@ def _choice(case: Case, record: Thread, *, own: bool) -> Choice:
     flank = math.radians(record.flank_angle_deg)
     peak, steady = (_sure(case, name) for name in ("peak_force_n", "steady_force_n"))
     efficiency = over(mu, lambda m: screw.efficiency(*shape, m, flank))
-    per_force = over(mu, lambda m: screw.torque_per_force_m(*shape, m, flank))
     power = steady * _sure(case, "speed_m_s")
     return Choice(
         family=record.family,
         designation=record.designation,
         lead_m=lead,
         efficiency=efficiency,
-        torque_nm=over(per_force, lambda k: peak * k),
+        torque_nm=over(efficiency, lambda eta: screw.torque_at_efficiency_nm(peak, lead, eta)),
         holding=float(screw.holding_ratio(*shape, mu.low, flank)),
         back_efficiency=float(screw.back_efficiency(*shape, mu.low, flank)),
         heat_w=power * (1.0 / efficiency.nominal - 1.0),

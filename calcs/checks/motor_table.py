@@ -71,7 +71,10 @@ def stepper_corner(
     """Speed above which the supply no longer drives a stepper's full current."""
     value = float(motor.stepper_corner_rad_s(supply_v.low, inductance_h, continuous_current_a, steps))
     share = motor_speed_rad_s / value
-    note = f"it runs at {share:.2g} of that, at the lowest supply; above it torque falls about as 1 / speed"
+    rate = 1.0 / float(motor.step_time_s(motor_speed_rad_s, steps))
+    note = (
+        f"it runs at {share:.2g} of that with {rate:.0f} steps a second; above it torque falls as 1 / speed"
+    )
     return info(value, note)
 
 

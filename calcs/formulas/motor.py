@@ -135,9 +135,6 @@ def stepper_corner_rad_s(supply_v: Any, inductance_h: Any, phase_current_a: Any,
     return supply_v / (inductance_h * phase_current_a * steps / 4.0)
 
 
-def stepping_speed_rad_s(pulses_rad_s: Any, steps: Any) -> Any:
-    """Speed of a stepper (rad/s) for a pulse rate, itself 2 pi times the pulses per second.
-
-    Source: definition of the full step.
-    """
-    return pulses_rad_s / steps
+def step_time_s(motor_speed_rad_s: Any, steps: Any) -> Any:
+    """Time of one full step at a speed (s), 2 pi / (omega n). Source: definition of the full step."""
+    return 2.0 * np.pi / (motor_speed_rad_s * steps)

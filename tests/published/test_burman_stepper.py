@@ -13,8 +13,8 @@ from calcs.formulas import gearing, motor
     ("degrees", "pulses_per_second", "turns_per_second"), [(1.8, 4000.0, 20.0), (3.0, 3600.0, 30.0)]
 )
 def test_speed(degrees: float, pulses_per_second: float, turns_per_second: float) -> None:
-    speed = motor.stepping_speed_rad_s(2.0 * math.pi * pulses_per_second, 360.0 / degrees)
-    assert speed / (2.0 * math.pi) == pytest.approx(turns_per_second, rel=1e-9)
+    time = motor.step_time_s(2.0 * math.pi * turns_per_second, 360.0 / degrees)
+    assert 1.0 / time == pytest.approx(pulses_per_second, rel=1e-9)
 
 
 def test_30_pulses_turn_it_by_54_degrees() -> None:
