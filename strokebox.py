@@ -43,14 +43,15 @@ def read(path: str | Path) -> Design:
     return read_design(Path(path))
 
 
-def check(design: Design | str | Path) -> CheckReport:
+def check(design: Design | str | Path, *, flips: bool = False) -> CheckReport:
     """Run every check on a design: results with value, limit, margin, verdict and source. No CAD kernel.
 
-    Raises InputError when the file cannot be used.
+    flips: look for what would flip each verdict, also of rows that pass. Raises InputError when the file
+    cannot be used.
     """
     from calcs.check_design import check_design
 
-    return check_design(_design(design))
+    return check_design(_design(design), flips=flips)
 
 
 def fit(design: Design | str | Path, *, progress: Progress | None = None) -> FitReport:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
@@ -100,8 +101,45 @@ class Case:
         self._fields = dict(FIELDS) if fields is None else dict(fields)
         self._stated = frozenset(stated)
         self._derivations: Mapping[str, Derivation] = known_derivations()
+        self._reaches: dict[str, frozenset[str]] = {}
+        self._followers: dict[str, tuple[str, ...]] = {}
         self.limits = dict(limits or {})
         self.accepted = dict(accepted or {})
+
+    def knows(self, name: str) -> bool:
+        """Tell whether the case can be asked for a name at all."""
+        return name in self._values or name in self._derivations or name in self._fields
+
+    def changed(self, name: str, value: Any) -> Case:
+        """Give the same case with another value under a name; what follows from it is worked out anew."""
+        other = copy.copy(self)
+        other._values = dict(self._values)
+        for stale in self._following(name):
+            other._values.pop(stale, None)
+        before = self._values[name]
+        assert before is not None  # only what is there can be changed
+        other._values[name] = replace(before, value=value)
+        return other
+
+    def keeping(self, before: Case, keeps: Callable[[frozenset[str]], bool]) -> Case:
+        """Take over what another case has derived already, where `keeps` says so of all it reaches."""
+        derived = (n for n in before._values if n in before._derivations and n not in self._values)
+        self._values |= {n: before._values[n] for n in derived if keeps(before.reach(n))}
+        return self
+
+    def reach(self, name: str) -> frozenset[str]:
+        """Give a name with every name that it follows from, near and far."""
+        if name not in self._reaches:
+            derivation = self._derivations.get(name)
+            nearer = () if derivation is None else derivation.signature.names
+            self._reaches[name] = frozenset({name}).union(*(self.reach(n) for n in nearer))
+        return self._reaches[name]
+
+    def _following(self, name: str) -> tuple[str, ...]:
+        """Give every derived name that follows from a name, near or far."""
+        if name not in self._followers:
+            self._followers[name] = tuple(n for n in self._derivations if name in self.reach(n) and n != name)
+        return self._followers[name]
 
     def find(self, name: str) -> Value | None:
         """Give a value by its name, worked out where it follows from others, or None.

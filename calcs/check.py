@@ -5,8 +5,9 @@ from __future__ import annotations
 import importlib
 import inspect
 import pkgutil
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 import numpy as np
@@ -30,11 +31,13 @@ __all__ = [
     "Verdict",
     "check",
     "derived",
+    "did_you_mean",
     "known_checks",
     "known_derivations",
     "overall",
     "run_check",
     "run_checks",
+    "verdict_of",
 ]
 
 
@@ -93,6 +96,12 @@ class Check:
     function: Callable[..., Finding]
     signature: Signature
     takes_limit: bool
+
+    @cached_property
+    def names(self) -> tuple[str, ...]:
+        """The names of the case that it asks for, its limit's among them."""
+        limit = (self.limit,) if isinstance(self.limit, str) else ()
+        return tuple(dict.fromkeys((*self.signature.names, *limit)))
 
 
 def check(
@@ -180,9 +189,15 @@ def run_checks(case: Case) -> tuple[Result, ...]:
         return tuple(run_check(c, case) for c in checks)
 
 
-def _refuse_unusable(case: Case, checks: tuple[Check, ...]) -> None:
+def did_you_mean(id: str, known: Iterable[str]) -> str:
+    """Give the repair for an id that no check has: the nearest one, or where to look."""
     import difflib
 
+    near = difflib.get_close_matches(id, sorted(known), n=1)
+    return f"did you mean {near[0]}?" if near else "`strokebox known checks` lists them"
+
+
+def _refuse_unusable(case: Case, checks: tuple[Check, ...]) -> None:
     problems = [
         _problem(case, f"limits.{c.id}", f"{c.id} holds nothing against a limit", "leave it out")
         for c in checks
@@ -192,8 +207,7 @@ def _refuse_unusable(case: Case, checks: tuple[Check, ...]) -> None:
     for section, ids in (("limits", case.limits), ("accepted", case.accepted)):
         for name in ids:
             if name not in known:
-                near = difflib.get_close_matches(name, sorted(known), n=1)
-                repair = f"did you mean {near[0]}?" if near else "`strokebox known checks` lists them"
+                repair = did_you_mean(name, known)
                 problems.append(_problem(case, f"{section}.{name}", f"no check is called {name}", repair))
     if problems:
         raise InputError(*problems)
@@ -213,21 +227,39 @@ def run_check(checked: Check, case: Case) -> Result:
 
     Raises InputError for a limit's unit.
     """
-    names = checked.signature.names
-    limit_name = (checked.limit,) if isinstance(checked.limit, str) else ()
-    values = {n: value for n in dict.fromkeys(names + limit_name) if (value := case.find(n)) is not None}
-    missing = case.missing(name for name in checked.signature.needed if name not in values)
+    values = _values(checked, case)
     limit, replaced = _limit(checked, case, values)
-    if missing:
+    finding = _found(checked, values, limit)
+    missing: tuple[str, ...] = ()
+    if finding is None:
+        missing = case.missing(name for name in checked.signature.needed if name not in values)
         finding = Finding(None, "NOT CHECKED", limit)
-    else:
-        arguments = {name: values[name].value for name in names if name in values}
-        if checked.takes_limit:
-            arguments["limit"] = limit
-        finding = checked.function(**arguments)
-        if finding.verdict == "NOT CHECKED" and limit is None:
-            missing = case.missing(limit_name)
+    elif finding.verdict == "NOT CHECKED" and limit is None and isinstance(checked.limit, str):
+        missing = case.missing((checked.limit,))
     return row_of(checked, case, finding, values, missing, replaced)
+
+
+def verdict_of(checked: Check, case: Case) -> Verdict:
+    """Give a check's verdict on a case alone, without the row that people read."""
+    values = _values(checked, case)
+    finding = _found(checked, values, _limit(checked, case, values)[0])
+    return "NOT CHECKED" if finding is None else finding.verdict
+
+
+def _values(checked: Check, case: Case) -> dict[str, Value]:
+    """Collect what a check asks the case for, as far as it is there."""
+    return {name: value for name in checked.names if (value := case.find(name)) is not None}
+
+
+def _found(checked: Check, values: Mapping[str, Value], limit: float | None) -> Finding | None:
+    """Call a check's function; None where a value that it needs is missing."""
+    signature = checked.signature
+    if any(name not in values for name in signature.needed):
+        return None
+    arguments = {name: values[name].value for name in signature.names if name in values}
+    return (
+        checked.function(**arguments, limit=limit) if checked.takes_limit else checked.function(**arguments)
+    )
 
 
 def _limit(checked: Check, case: Case, values: Mapping[str, Value]) -> tuple[float | None, str]:

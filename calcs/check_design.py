@@ -8,8 +8,13 @@ from typing import TYPE_CHECKING, Any
 
 from calcs.case import Case, case_of
 from calcs.case_fields import FIELDS
-from calcs.check import Result, overall, run_checks
+from calcs.check import Result, did_you_mean, known_checks, overall, run_check, run_checks
 from calcs.finding import Verdict
+from calcs.naming import bare
+from calcs.remedy import with_remedies
+from calcs.result import input_of
+from geometry.errors import InputError, Problem
+from geometry.units import Band
 
 if TYPE_CHECKING:
     from geometry.design import Design
@@ -33,14 +38,33 @@ class CheckReport:
     case: Case
 
 
-def check_design(design: Design, measured: Mapping[str, Any] | None = None) -> CheckReport:
+def check_design(
+    design: Design, measured: Mapping[str, Any] | None = None, *, flips: bool = False
+) -> CheckReport:
     """Run every check on a design, with what was measured on its files (calcs.measured) where it was.
 
-    Raises InputError for an unknown check in [limits] or [[accepted]].
+    flips: look for what would flip each row that passes too (calcs.remedy), which takes longer than all the
+    checks. Raises InputError for an unknown check in [limits] or [[accepted]].
     """
     case = case_of(design, measured)
-    results = run_checks(case)
+    results = with_remedies(case, run_checks(case), flips=flips)
     return CheckReport(results, overall(results), unused_sections(design), case)
+
+
+def explain_check(design: Design, id: str) -> tuple[Result, dict[str, dict[str, Any]]]:
+    """Run one check with its remedy, what would flip it, and the values that its derived inputs follow from.
+
+    Raises InputError for an id that is not known.
+    """
+    case = case_of(design)
+    known = {checked.id: checked for checked in known_checks()}
+    if id not in known:
+        raise InputError(Problem(f"no check is called {id}", did_you_mean(id, known)))
+    (row,) = with_remedies(case, (run_check(known[id], case),), flips=True)
+    reached = sorted(frozenset().union(*(case.reach(name) for name in known[id].names)))
+    behind = {name: value for name in reached if name not in known[id].names and (value := case.find(name))}
+    numbers = {n: v for n, v in behind.items() if isinstance(v.value, float | int | str | Band)}
+    return row, {bare(name): input_of(name, value) for name, value in numbers.items()}
 
 
 def unused_sections(design: Design) -> tuple[str, ...]:

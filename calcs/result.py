@@ -14,6 +14,7 @@ from geometry.units import Band
 if TYPE_CHECKING:
     from calcs.case import Case, Value
     from calcs.check import Check, MarginKind
+    from calcs.flips import Flip
 
 ORDER: tuple[Verdict, ...] = ("PASS", "WARN", "NOT PROVEN", "NOT CHECKED", "FAIL")
 
@@ -39,6 +40,7 @@ class Result:
     accepted: str = ""
     counts: bool = True
     missing: tuple[str, ...] = ()
+    flip: Flip | None = None
 
     def to_json(self) -> dict[str, Any]:
         """Give the row as the contract's JSON object, with note, missing, counts and accepted added."""
@@ -61,6 +63,7 @@ class Result:
             "source": self.source,
             "cautions": list(self.cautions),
             "remedy": self.remedy,
+            "flip": None if self.flip is None else self.flip.to_json(),
             "note": self.note,
             "missing": list(self.missing),
         }
@@ -103,7 +106,7 @@ def row_of(
         margin=_margin(finding, checked.margin_kind, scale),
         unit=checked.shown,
         margin_kind=checked.margin_kind,
-        inputs={bare(name): _input(name, value) for name, value in values.items()},
+        inputs={bare(name): input_of(name, value) for name, value in values.items()},
         formula=checked.formula,
         source=checked.source,
         cautions=finding.cautions,
@@ -144,7 +147,7 @@ def _margin(finding: Finding, kind: MarginKind, scale: float) -> float | None:
     return _finite_or_none(above / below) if below > 0.0 else None
 
 
-def _input(name: str, value: Value) -> dict[str, Any]:
+def input_of(name: str, value: Value) -> dict[str, Any]:
     """Write an input for people: its value in the unit of the trade, and where it came from."""
     unit = shown_unit_of(name)
     raw = value.value

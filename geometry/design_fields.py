@@ -35,6 +35,25 @@ class Section(BaseModel):
 
 
 @dataclass(frozen=True)
+class Limits:
+    """The range a number must keep: what lies outside is impossible, not merely odd."""
+
+    above: float = -math.inf
+    least: float = -math.inf
+    most: float = math.inf
+
+    def check(self, typed: object, numbers: tuple[float, ...], example: object) -> None:
+        """Refuse a number outside."""
+        for number in numbers:
+            if number <= self.above:
+                raise refuse(f"{_shown(typed)} is not above {self.above:g}", f"write {_shown(example)}")
+            if number < self.least:
+                raise refuse(f"{_shown(typed)} is below {self.least:g}", f"write {_shown(example)}")
+            if number > self.most:
+                raise refuse(f"{_shown(typed)} is above {self.most:g}", f"write {_shown(example)}")
+
+
+@dataclass(frozen=True)
 class Field:
     """The annotation of a field: one line of help, an example as TOML would hold it, and how to read it."""
 
@@ -43,6 +62,7 @@ class Field:
     read: Callable[[Any, ValidationInfo, type], object]
     json: dict[str, object]
     unit: str = ""
+    limits: Limits = Limits()
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> Any:
         """Read the value by `read` and nothing else; turn its InputError into pydantic's."""
@@ -72,25 +92,6 @@ def refuse(message: str, repair: str, item: int = -1) -> PydanticCustomError:
     return PydanticCustomError("field", "{text}", {"text": message, "repair": repair, "item": item})
 
 
-@dataclass(frozen=True)
-class Limits:
-    """The range a number must keep: what lies outside is impossible, not merely odd."""
-
-    above: float = -math.inf
-    least: float = -math.inf
-    most: float = math.inf
-
-    def check(self, typed: object, numbers: tuple[float, ...], example: object) -> None:
-        """Refuse a number outside."""
-        for number in numbers:
-            if number <= self.above:
-                raise refuse(f"{_shown(typed)} is not above {self.above:g}", f"write {_shown(example)}")
-            if number < self.least:
-                raise refuse(f"{_shown(typed)} is below {self.least:g}", f"write {_shown(example)}")
-            if number > self.most:
-                raise refuse(f"{_shown(typed)} is above {self.most:g}", f"write {_shown(example)}")
-
-
 def _shown(value: object) -> str:
     """Show a value as TOML writes it, shortened."""
     text = f'"{value}"' if isinstance(value, str) else str(value)
@@ -113,7 +114,7 @@ def plain(kind: str, help: str, example: str, **limits: float) -> Field:
         bounds.check(value, (number,), example)
         return number
 
-    return Field(help, example, read, _text_schema(kind, "quantity"), KINDS[kind].unit)
+    return Field(help, example, read, _text_schema(kind, "quantity"), KINDS[kind].unit, bounds)
 
 
 def span(kind: str, help: str, example: str, **limits: float) -> Field:
@@ -125,7 +126,7 @@ def span(kind: str, help: str, example: str, **limits: float) -> Field:
         bounds.check(value, found, example)
         return found
 
-    return Field(help, example, read, _text_schema(kind, "range"), KINDS[kind].unit)
+    return Field(help, example, read, _text_schema(kind, "range"), KINDS[kind].unit, bounds)
 
 
 def band(kind: str, help: str, example: object, **limits: float) -> Field:
@@ -137,7 +138,7 @@ def band(kind: str, help: str, example: object, **limits: float) -> Field:
         bounds.check(value, found, example)
         return found
 
-    return Field(help, example, read, _text_schema(kind, "band"), KINDS[kind].unit)
+    return Field(help, example, read, _text_schema(kind, "band"), KINDS[kind].unit, bounds)
 
 
 def toleranced(kind: str, help: str, example: str) -> Field:
@@ -166,19 +167,20 @@ def number(help: str, example: float, **limits: float) -> Field:
         bounds.check(value, (found,), example)
         return found
 
-    return Field(help, example, read, {"type": "number"})
+    return Field(help, example, read, {"type": "number"}, limits=bounds)
 
 
 def count(help: str, example: int, least: int = 1, most: int = 10**12) -> Field:
     """Make the field of a whole number."""
+    bounds = Limits(least=least, most=most)
 
     def read(value: object, info: ValidationInfo, source: type) -> int:
         if isinstance(value, bool) or not isinstance(value, int):
             raise refuse(f"{_shown(value)} is not a whole number", f"write {example}")
-        Limits(least=least, most=most).check(value, (value,), example)
+        bounds.check(value, (value,), example)
         return value
 
-    return Field(help, example, read, {"type": "integer", "minimum": least, "maximum": most})
+    return Field(help, example, read, {"type": "integer", "minimum": least, "maximum": most}, limits=bounds)
 
 
 def words(help: str, example: str) -> Field:

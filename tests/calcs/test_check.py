@@ -77,7 +77,7 @@ def test_row_has_value_limit_margin_and_inputs() -> None:
     }
     assert row.accepted == "held on the bench, TR-1"
     contract = "id title verdict value limit margin unit margin_kind inputs formula source cautions remedy"
-    assert list(row.to_json()) == [*contract.split(), "note", "missing", "counts", "accepted"]
+    assert list(row.to_json()) == [*contract.split(), "flip", "note", "missing", "counts", "accepted"]
 
 
 def test_failing_row_offers_its_remedy() -> None:

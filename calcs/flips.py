@@ -1,0 +1,208 @@
+"""What would change a verdict: the number closest to doing so, found on the check's own function."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from calcs.case import Case
+from calcs.check import Check, verdict_of
+from calcs.finding import Verdict
+from calcs.variation import SHAPING, Dial, dials_of, obeys_rules, turned, varied
+
+ANSWERS: frozenset[Verdict] = frozenset({"PASS", "WARN", "FAIL", "NOT PROVEN"})
+RINGS = (0.2, 0.9, 9.0)  # relative changes that are tried first, nearest first
+CLOSE = 1e-3  # how exactly a change is found, relative to itself
+FINEST = 1e-9  # and relative to the number
+STEPS_BACK = 5  # halvings of a change that the check has no answer to
+NEAR = 0.05  # how much further, relative to the change, a number with fewer digits may lie
+DIGITS = range(3, 13)
+
+
+@dataclass(frozen=True)
+class Flip:
+    """A change of one number of the design, and the verdict that it gives.
+
+    Numbers in `unit`; `change` is relative (0.19 is 19 % more).
+    """
+
+    field: str
+    words: str
+    before: float
+    after: float
+    unit: str
+    change: float
+    verdict: Verdict
+
+    def to_json(self) -> dict[str, float | str]:
+        """Give the change as the report's JSON object."""
+        return {
+            "field": self.field,
+            "from": self.before,
+            "to": self.after,
+            "unit": self.unit,
+            "change": self.change,
+            "verdict": self.verdict,
+        }
+
+
+Wanted = Callable[[Verdict], bool]
+
+
+@dataclass(frozen=True)
+class Crossing:
+    """A dial between a factor that leaves the verdict and one that gives a wanted one."""
+
+    dial: Dial
+    inside: float
+    outside: float
+
+
+class Search:
+    """The numbers of one case turned one at a time; what was worked out for one check serves the next."""
+
+    def __init__(self, case: Case) -> None:
+        """Take the case, with every number that can be varied."""
+        self._case = case
+        self._dials = dials_of(case)
+        self._shared: dict[tuple[str, float, bool], Case] = {}
+        self._reaches: dict[str, frozenset[str]] = {}
+
+    def tried(self, checked: Check, *, designers: bool = False) -> tuple[Dial, ...]:
+        """List the numbers that a check follows from, all or those that are the designer's to change."""
+        reach = self._reach(checked)
+        return tuple(d for d in self._dials if d.name in reach and (d.designers or not designers))
+
+    def nearest(self, checked: Check, dials: Iterable[Dial], wanted: Wanted) -> Flip | None:
+        """Find the smallest relative change of one number that gives a wanted verdict, None where none does.
+
+        Looks outward from 20 % to a tenth and ten times of each number, then closes in by halving. A verdict
+        that changes and changes back between two of the tried factors is not seen.
+        """
+        left = list(dials)
+        with np.errstate(all="ignore"):  # a number that is turned too far answers NaN, which is no verdict
+            while left:
+                best = self._closest(checked, left, wanted)
+                if best is None:
+                    return None
+                flip = self._flip(checked, best, wanted)
+                if flip is not None:
+                    return flip
+                left.remove(best.dial)
+        return None
+
+    def _closest(self, checked: Check, dials: list[Dial], wanted: Wanted) -> Crossing | None:
+        before = {(dial.field, side): 1.0 for dial in dials for side in (-1, 1)}
+        for ring in RINGS:
+            crossings = []
+            for dial in dials:
+                for side in (-1, 1):
+                    inside = before[dial.field, side]
+                    outside = min(max(1.0 + side * ring, dial.factors[0]), dial.factors[1])
+                    if outside == inside:
+                        continue
+                    before[dial.field, side] = outside
+                    found = self._crossing(checked, dial, inside, outside, wanted)
+                    crossings += [found] if found else []
+            if crossings:
+                return self._refined(checked, crossings, wanted)
+        return None
+
+    def _crossing(
+        self, checked: Check, dial: Dial, inside: float, outside: float, wanted: Wanted
+    ) -> Crossing | None:
+        """Look at the outside and, where the check has no answer there, some way back toward the inside."""
+        for _ in range(STEPS_BACK):
+            verdict = self._verdict(checked, dial, outside, share=True)
+            if wanted(verdict):
+                return Crossing(dial, inside, outside)
+            if verdict in ANSWERS:
+                return None
+            outside = (inside + outside) / 2.0
+        return None
+
+    def _refined(self, checked: Check, crossings: list[Crossing], wanted: Wanted) -> Crossing:
+        """Close in on every crossing that may be the nearest, and give that one."""
+        best: Crossing | None = None
+        for found in crossings:
+            inside, outside = found.inside, found.outside
+            if best is not None:
+                bound = 1.0 + math.copysign(abs(best.outside - 1.0), outside - 1.0)
+                if abs(outside - 1.0) > abs(bound - 1.0):
+                    if abs(inside - 1.0) >= abs(bound - 1.0):
+                        continue
+                    if not wanted(self._verdict(checked, found.dial, bound)):
+                        continue
+                    outside = bound
+            while abs(outside - inside) > max(CLOSE * abs(outside - 1.0), FINEST):
+                middle = (inside + outside) / 2.0
+                if wanted(self._verdict(checked, found.dial, middle)):
+                    outside = middle
+                else:
+                    inside = middle
+            if best is None or abs(outside - 1.0) < abs(best.outside - 1.0):
+                best = Crossing(found.dial, inside, outside)
+        assert best is not None  # there is at least one crossing
+        return best
+
+    def _flip(self, checked: Check, crossing: Crossing, wanted: Wanted) -> Flip | None:
+        """Write a crossing in few digits that still flip; None where the file would be refused."""
+        dial, edge = crossing.dial, crossing.outside
+        before, exact = dial.value / dial.scale, dial.value * edge / dial.scale
+        for after in (*_shorter(before, exact, whole=dial.whole), exact):
+            times = after / before
+            if not dial.factors[0] <= times <= dial.factors[1]:
+                continue
+            verdict = self._verdict(checked, dial, times)
+            if wanted(verdict):
+                design = turned(self._case, dial, dial.value * times)
+                if design is not None and not obeys_rules(design):
+                    return None
+                return Flip(
+                    dial.field, dial.words, _plain(before), _plain(after), dial.shown,
+                    _plain(times - 1.0, 4), verdict,
+                )  # fmt: skip
+        return None
+
+    def _verdict(self, checked: Check, dial: Dial, times: float, *, share: bool = False) -> Verdict:
+        reach = self._reach(checked)
+        if not share:
+            return _answer(checked, varied(self._case, dial, dial.value * times, reach))
+        key = (dial.field, times, bool(SHAPING.get(dial.name, frozenset()) & reach))
+        if key not in self._shared:
+            self._shared[key] = varied(self._case, dial, dial.value * times, reach)
+        return _answer(checked, self._shared[key])
+
+    def _reach(self, checked: Check) -> frozenset[str]:
+        if checked.id not in self._reaches:
+            names = (self._case.reach(name) for name in checked.names)
+            self._reaches[checked.id] = frozenset[str]().union(*names)
+        return self._reaches[checked.id]
+
+
+def _answer(checked: Check, case: Case) -> Verdict:
+    try:
+        return verdict_of(checked, case)
+    except (ArithmeticError, ValueError):  # a number turned so far that the function has no answer
+        return "NOT CHECKED"
+
+
+def _shorter(before: float, exact: float, *, whole: bool) -> list[float]:
+    """Give numbers with few digits just beyond an exact one, seen from where it started."""
+    away = math.ceil if exact > before else math.floor
+    if whole:
+        return [float(away(exact))]
+    found = []
+    for digits in DIGITS:
+        step = 10.0 ** (math.floor(math.log10(abs(exact))) - digits + 1)
+        after = float(f"{away(exact / step) * step:.{digits + 1}g}")
+        if abs(after - exact) <= NEAR * abs(exact - before):
+            found.append(after)
+    return found[:2]
+
+
+def _plain(number: float, digits: int = 12) -> float:
+    return float(f"{number:.{digits}g}")

@@ -1,0 +1,215 @@
+"""What flips a verdict: found on the function itself, exact, nearest, and a file that can be read."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+
+from calcs.case import Case, Value, case_of
+from calcs.case_fields import FIELDS
+from calcs.check import Check, check, known_checks, run_check, verdict_of
+from calcs.finding import Finding, at_least, at_most
+from calcs.flips import Flip, Search
+from calcs.remedy import flip_of
+from calcs.variation import dials_of, varied
+from geometry.design import read
+from geometry.units import Band
+
+DEMO = Path(__file__).parents[2] / "exports" / "demo" / "vial-lift.toml"
+
+
+@pytest.fixture(scope="module")
+def demo() -> Case:
+    return case_of(read(DEMO))
+
+
+def case(**given: object) -> Case:
+    return Case({name: Value(value, "given", FIELDS[name]) for name, value in given.items()})
+
+
+def flip(checked: Check, of: Case) -> Flip | None:
+    return flip_of(Search(of), checked, verdict_of(checked, of))
+
+
+def by_id(id: str) -> Check:
+    (found,) = [c for c in known_checks() if c.id == id]
+    return found
+
+
+@check("test.product", unit="N", formula="F m", source="x", limit=10.0)
+def product(stop_strength_n: float, carried_mass_kg: float, limit: float = 10.0) -> Finding:
+    """A product that may be at most 10."""
+    return at_most(stop_strength_n * carried_mass_kg**2, limit)
+
+
+def test_the_nearest_input_is_the_one_that_counts_double() -> None:
+    found = flip(product, case(stop_strength_n=2.0, carried_mass_kg=2.0))
+    assert found is not None
+    assert (found.field, found.before, found.unit, found.verdict) == ("motion.mass", 2000.0, "g", "FAIL")
+    assert found.after == 2240.0  # sqrt(5) kg = 2236.07 g, outward to three digits
+    assert found.change == pytest.approx(0.12)
+    words = {
+        "field": "motion.mass",
+        "from": 2000.0,
+        "to": 2240.0,
+        "unit": "g",
+        "change": 0.12,
+        "verdict": "FAIL",
+    }
+    assert found.to_json() == words
+
+
+def test_a_small_change_keeps_more_digits() -> None:
+    found = flip(product, case(stop_strength_n=10.0, carried_mass_kg=0.9999))
+    assert found is not None
+    assert found.after == pytest.approx(1000.0, rel=2e-5)
+    assert found.after > 1000.0
+    assert found.verdict == "FAIL"
+
+
+def test_beyond_a_tenth_and_ten_times_nothing_is_looked_for() -> None:
+    assert flip(product, case(stop_strength_n=1e-4, carried_mass_kg=1.0)) is None
+    found = flip(product, case(stop_strength_n=0.11, carried_mass_kg=1.0))
+    assert found is not None
+    assert found.after == pytest.approx(math.sqrt(10.0 / 0.11) * 1e3, rel=2e-3)
+
+
+@check("test.whole", formula="n", source="x", limit=7.5)
+def whole(cycles: int, limit: float = 7.5) -> Finding:
+    """A count."""
+    return at_most(float(cycles), limit)
+
+
+def test_a_count_stays_whole() -> None:
+    up, down = flip(whole, case(cycles=5)), flip(whole, case(cycles=12))
+    assert up is not None
+    assert down is not None
+    assert (up.after, down.after) == (8.0, 7.0)
+
+
+@check("test.broken", formula="x", source="x", limit=2.0)
+def broken(cycles: float, limit: float = 2.0) -> Finding:
+    """A function that has no answer far out."""
+    return at_least(math.sqrt(cycles - 3.0), limit)
+
+
+def test_where_the_function_has_no_answer_nothing_flips() -> None:
+    found = flip(broken, case(cycles=9))
+    assert found is not None
+    assert (found.after, found.verdict) == (6.0, "FAIL")
+
+
+@check("test.window", formula="x", source="x", limit=1.0)
+def window(stop_strength_n: float, limit: float = 1.0) -> Finding:
+    """Passes between 0.5 and 1."""
+    return Finding(stop_strength_n, "PASS" if 0.5 <= stop_strength_n <= limit else "WARN", limit)
+
+
+def test_the_nearer_side_wins() -> None:
+    near_top, near_bottom = flip(window, case(stop_strength_n=0.9)), flip(window, case(stop_strength_n=0.55))
+    assert near_top is not None
+    assert near_bottom is not None
+    assert near_top.after == 1.001  # of a small change more digits are kept
+    assert near_bottom.after == pytest.approx(0.499, abs=0.001)
+
+
+def test_without_numbers_there_is_nothing_to_flip() -> None:
+    @check("test.constant", formula="x", source="x", limit=1.0)
+    def constant(limit: float = 1.0) -> Finding:
+        return at_most(0.5, limit)
+
+    assert flip(constant, case(stop_strength_n=1.0)) is None
+    assert flip(by_id("gearing.spacing"), case_of(read(DEMO))) is None
+
+
+def test_holding_flips_at_the_friction_that_reaches_its_limit(demo: Case) -> None:
+    """Row 62 of the job: to 1.5 at 0.0955, which is nearer than to 1.0 at 0.0636."""
+    found = flip(by_id("drive.holding"), demo)
+    assert found is not None
+    assert (found.field, found.before, found.after, found.verdict) == (
+        "nut.friction.low",
+        0.08,
+        0.0955,
+        "PASS",
+    )
+    assert found.change == pytest.approx(0.194, abs=1e-3)
+    search = Search(demo)
+    fails = search.nearest(
+        by_id("drive.holding"), search.tried(by_id("drive.holding")), lambda verdict: verdict == "FAIL"
+    )
+    assert fails is not None
+    assert fails.after == pytest.approx(0.0636, abs=1e-4)
+
+
+def test_the_nominal_dynamic_margin_flips_at_179_percent_of_the_thread_load(demo: Case) -> None:
+    known = by_id("motor.dynamic_margin.nominal")
+    search = Search(demo)
+    (force,) = [d for d in dials_of(demo) if d.field == "load_case[0].forces[0].force"]
+    found = search.nearest(known, [force], lambda verdict: verdict == "FAIL")
+    assert found is not None
+    peak = demo.find("peak_force_n")
+    assert peak is not None
+    load = peak.value.nominal
+    assert (load + found.after - found.before) / load == pytest.approx(1.79, rel=0.01)
+
+
+def test_a_change_that_the_file_reader_refuses_is_passed_over(demo: Case) -> None:
+    known = by_id("travel.stopping")
+    search = Search(demo)
+    dials = search.tried(known)
+    wanted = [d for d in dials if d.field == "motion.sensors.high"]
+    found = search.nearest(known, wanted, lambda verdict: verdict == "FAIL")
+    assert found is not None
+    assert 61.5 < found.after < 64.0
+    stroke = [d for d in dials if d.field == "motion.hard_stops.high"]
+    order = search.nearest(by_id("travel.order"), stroke, lambda verdict: verdict != "PASS")
+    assert order is None or order.after > 61.5
+
+
+def test_every_flip_flips_and_stops_short_of_it_does_not(demo: Case) -> None:
+    """Put each number into the case: the verdict is the one said, and nine tenths of the way keep it."""
+    search, dials = Search(demo), {d.field: d for d in dials_of(demo)}
+    found = 0
+    for known in known_checks():
+        before = run_check(known, demo).verdict
+        if before not in ("PASS", "WARN", "FAIL", "NOT PROVEN"):
+            continue
+        said = flip_of(search, known, before)
+        if said is None:
+            continue
+        found += 1
+        dial, reach = dials[said.field], frozenset().union(*(demo.reach(name) for name in known.names))
+        for share, wanted in ((1.0, said.verdict), (0.9, before)):
+            number = (said.before + share * (said.after - said.before)) * dial.scale
+            assert verdict_of(known, varied(demo, dial, number, reach)) == wanted, (known.id, said)
+    assert found > 30
+
+
+def test_no_other_number_flips_for_less(demo: Case) -> None:
+    """Against a plain scan of every number in steps of 1 %, for the rows that are cheap to ask."""
+    search, dials = Search(demo), dials_of(demo)
+    for id in ("drive.holding", "motor.dynamic_margin.supply", "stops.impact", "life.pv", "travel.stopping"):
+        known = by_id(id)
+        reach = frozenset().union(*(demo.reach(name) for name in known.names))
+        before = verdict_of(known, demo)
+        said = flip_of(search, known, before)
+        assert said is not None
+        for dial in dials:
+            for percent in range(1, int(abs(said.change) * 100.0)):
+                for factor in (1.0 + percent / 100.0, 1.0 - percent / 100.0):
+                    if dial.factors[0] <= factor <= dial.factors[1]:
+                        verdict = verdict_of(known, varied(demo, dial, dial.value * factor, reach))
+                        assert verdict in (before, "NOT CHECKED"), (id, dial.field, factor, said)
+
+
+def test_a_band_flips_at_its_judged_end() -> None:
+    @check("test.band", formula="mu", source="x", limit=0.3)
+    def band(friction: Band, limit: float = 0.3) -> Finding:
+        return at_most(friction, limit)
+
+    found = flip(band, case(friction=Band(0.1, 0.15, 0.2)))
+    assert found is not None
+    assert (found.field, found.verdict) == ("nut.friction.high", "FAIL")
+    assert found.after == pytest.approx(0.301)

@@ -1,0 +1,91 @@
+"""Remedies by solving: the smallest single change that passes, behind the words a check has of its own."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from calcs.case import case_of
+from calcs.check import Result, run_checks
+from calcs.check_design import check_design, explain_check
+from calcs.remedy import with_remedies
+from geometry.design import read, read_text
+from geometry.errors import InputError
+
+DEMO = Path(__file__).parents[2] / "exports" / "demo" / "vial-lift.toml"
+TEXT = DEMO.read_text(encoding="utf-8")
+FAST = TEXT.replace('speed = "25 mm/s"', 'speed = "80 mm/s"')
+
+
+def solved(text: str, *, flips: bool = False) -> dict[str, Result]:
+    case = case_of(read_text(text))
+    return {row.id: row for row in with_remedies(case, run_checks(case), flips=flips)}
+
+
+def test_the_solved_change_stands_behind_the_checks_own_words() -> None:
+    holding = solved(TEXT)["drive.holding"]
+    assert holding.remedy.endswith(
+        "or a [brake]; by one input alone: nut.friction low end of 0.0955 or more (+19.4 %)"
+    )
+
+
+def test_a_solved_change_passes_when_it_is_typed_into_the_file() -> None:
+    before = solved(FAST)["plausible.speed"]
+    assert before.verdict == "WARN"
+    found = re.search(r"by one input alone: motion\.speed of ([\d.]+) mm/s or less", before.remedy)
+    assert found is not None, before.remedy
+    mended = FAST.replace('speed = "80 mm/s"', f'speed = "{found[1]} mm/s"')
+    assert solved(mended)["plausible.speed"].verdict == "PASS"
+
+
+def test_where_nothing_passes_alone_it_is_said() -> None:
+    wear = solved(TEXT)["life.wear"]
+    assert wear.verdict == "NOT PROVEN"
+    assert wear.remedy.endswith("none of these alone (each given input was tried from 0.1 to 10 times)")
+
+
+def test_no_remedy_asks_for_another_load_or_requirement() -> None:
+    heavy = TEXT.replace('force = "8 N"', 'force = "30 N"').replace('step = "0.1 mm"', 'step = "1 um"')
+    rows = solved(heavy)
+    assert rows["motor.dynamic_margin.nominal"].verdict == "FAIL"
+    assert rows["travel.step"].verdict == "FAIL"
+    for row in rows.values():
+        assert not re.search(r"alone: (load_case|motion\.step)", row.remedy)
+
+
+def test_a_row_without_remedy_of_its_own_has_the_solved_one_alone() -> None:
+    rows = solved(TEXT.replace('strength = "500 N"', 'strength = "450 N"'))
+    assert "stops.strength" in rows["stops.impact"].remedy
+
+
+def test_passing_rows_flip_only_when_asked() -> None:
+    plain, full = solved(TEXT), solved(TEXT, flips=True)
+    assert plain["drive.holding"].flip == full["drive.holding"].flip is not None
+    assert plain["motor.winding"].flip is None
+    assert full["motor.winding"].flip is not None
+    assert full["drive.lead_angle"].flip is None
+    assert full["motor.winding"].remedy == ""
+
+
+def test_check_design_solves_and_passes_flips_on() -> None:
+    design = read(DEMO)
+    plain, full = check_design(design), check_design(design, flips=True)
+    assert plain.verdict == full.verdict
+    assert sum(row.flip is not None for row in plain.results) < sum(
+        row.flip is not None for row in full.results
+    )
+
+
+def test_one_check_is_explained_with_what_is_behind_it() -> None:
+    row, behind = explain_check(read(DEMO), "motor.dynamic_margin.nominal")
+    assert row.flip is not None
+    assert behind["torque_constant"]["value"] == 11.4
+    assert behind["supply"]["value"] == {"low": 10.8, "nominal": 12.0, "high": 13.2}
+    assert not behind.keys() & row.inputs.keys()
+
+
+def test_an_unknown_check_cannot_be_explained() -> None:
+    with pytest.raises(InputError, match=r"did you mean drive\.holding\?"):
+        explain_check(read(DEMO), "drive.holdin")
