@@ -107,7 +107,7 @@ def check(design):
 UNHURRIED = {"deadline": None, "suppress_health_check": list(HealthCheck), "derandomize": True}
 
 
-@settings(max_examples=12, **UNHURRIED)
+@settings(max_examples=6, **UNHURRIED)
 @given(gears())
 def test_random_gears_are_sound_within_their_envelope(design):
     check(design)
