@@ -8,7 +8,8 @@ from itertools import groupby
 from typing import IO, Any
 
 from exports.console import Console, Styled, console, paragraph, print_table
-from exports.wording import COLOURS, heading, measure, number, tally_checks
+from exports.explain import print_in_full
+from exports.wording import COLOURS, heading, margin, measure, number, tally_checks
 
 Row = Mapping[str, Any]
 
@@ -23,7 +24,7 @@ FIRST_WORDS = {
 def print_check(document: Mapping[str, Any], *, stream: IO[str] | None = None, verbosity: int = 0) -> None:
     """Print the document of `check --json` for people, at most 100 columns wide.
 
-    verbosity -1 prints the verdict alone; 1 adds formula, source and inputs of each check.
+    verbosity -1 prints the verdict alone; 1 adds each check in full.
     """
     out = console(stream)
     rows: Sequence[Row] = document["checks"]
@@ -39,7 +40,7 @@ def print_check(document: Mapping[str, Any], *, stream: IO[str] | None = None, v
     _print_asides(out, document)
     if verbosity > 0:
         for row in rows:
-            _print_in_full(out, row)
+            print_in_full(out, row)
 
 
 def print_matters(out: Console, rows: Sequence[Row]) -> None:
@@ -95,18 +96,12 @@ def _print_table(out: Console, rows: Sequence[Row]) -> None:
                 f"{row['title']} [{rest}]",
                 measure(row["value"], row["unit"]),
                 number(row["limit"]),
-                _margin(row),
+                margin(row),
             )
         )
     out.print()
     columns = ("verdict", "check", "value", "limit", "margin")
     print_table(out, columns, cells, flexible="check", numeric=columns[2:])
-
-
-def _margin(row: Row) -> str:
-    if row["margin"] is None:
-        return "-"
-    return f"x {number(row['margin'], 3)}" if row["margin_kind"] == "ratio" else f"{row['margin']:+.3g}"
 
 
 def _print_cautions(out: Console, rows: Sequence[Row]) -> None:
@@ -126,23 +121,3 @@ def _print_asides(out: Console, document: Mapping[str, Any]) -> None:
     if unused:
         out.print()
         out.print(f"Read, but no check uses it yet: {', '.join(f'[{name}]' for name in unused)}")
-
-
-def _print_in_full(out: Console, row: Row) -> None:
-    out.print()
-    out.print(f"{row['id']}  {row['verdict']}", style=COLOURS[row["verdict"]])
-    out.print(paragraph(f"formula: {row['formula']}"))
-    out.print(paragraph(f"source: {row['source']}"))
-    for name, given in row["inputs"].items():
-        out.print(paragraph(f"{name} = {_input(given)}"))
-    if row["note"]:
-        out.print(paragraph(row["note"]))
-
-
-def _input(given: Mapping[str, Any]) -> str:
-    value, unit = given["value"], given["unit"]
-    if isinstance(value, int | float) and not isinstance(value, bool):
-        return measure(value, unit)
-    if isinstance(value, Mapping) and "low" in value:
-        return measure(value, unit)
-    return f"{value} {unit}".rstrip()

@@ -6,7 +6,7 @@ import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
@@ -14,6 +14,9 @@ from exports.documents import as_text, check_document, error_document, exit_stat
 from geometry import VERSION
 from geometry.design import read
 from geometry.errors import InputError, Problem
+
+if TYPE_CHECKING:
+    from geometry.design import Design
 
 UNUSABLE, OURS, INTERRUPTED = 2, 3, 130  # exit statuses beside those of a verdict
 
@@ -88,19 +91,25 @@ def start(file: Path) -> int:
 @main.command()
 @FILE
 @AS_JSON
+@click.option("--explain", default="", metavar="ID", help="Show one check in full, such as drive.holding.")
 @STRICT
 @verbosity
-def check(file: Path, as_json: bool, strict: bool, quiet: bool, verbose: bool) -> int:
+def check(file: Path, as_json: bool, explain: str, strict: bool, quiet: bool, verbose: bool) -> int:
     """Run the numbers of FILE: every check with value, limit, margin, verdict and source.
+
+    With -v, text and JSON also say what would flip each verdict that passes.
 
     \b
     Example:  strokebox check lift.toml
               strokebox check lift.toml --json > numbers.json
+              strokebox check lift.toml --explain drive.holding
     """
     from calcs.check_design import check_design
 
     design = read(file)
-    report = check_design(design)
+    if explain:
+        return _explain(design, explain, as_json=as_json, strict=strict)
+    report = check_design(design, flips=verbose)
     document = check_document(design, report.results, report.verdict, report.unused_sections)
     if as_json:
         click.echo(as_text(document), nl=False)
@@ -109,6 +118,22 @@ def check(file: Path, as_json: bool, strict: bool, quiet: bool, verbose: bool) -
 
         print_check(document, verbosity=level(quiet, verbose))
     return exit_status(report.verdict, strict=strict)
+
+
+def _explain(design: Design, id: str, *, as_json: bool, strict: bool) -> int:
+    """Show one check in full; the exit status is that of its verdict, where it counts."""
+    from calcs.check_design import explain_check
+    from calcs.result import overall
+
+    row, behind = explain_check(design, id)
+    document = check_document(design, (row,), overall((row,)), ())
+    if as_json:
+        click.echo(as_text(document), nl=False)
+    else:
+        from exports.explain import print_explained
+
+        print_explained(document, behind)
+    return exit_status(document["verdict"], strict=strict)
 
 
 @main.command()

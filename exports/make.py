@@ -78,7 +78,7 @@ def make_files(
     """
     wanted = _wanted(only)
     placement = place(design)
-    checks: CheckReport = check_design(design, measured(design, placement))
+    checks: CheckReport = check_design(design, measured(design, placement), flips=True)
     report: FitReport = fit_placement(design, placement, progress=progress)
     check = check_document(design, checks.results, checks.verdict, checks.unused_sections)
     fit = fit_document(design, report)

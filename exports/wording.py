@@ -42,6 +42,13 @@ def measure(value: float | Mapping[str, float] | None, unit: str = "") -> str:
     return f"{text} {unit}".rstrip()
 
 
+def margin(row: Mapping[str, Any]) -> str:
+    """Write the margin of a check's row: `x 1.25` for a ratio, `+0.5` for a difference."""
+    if row["margin"] is None:
+        return "-"
+    return f"x {number(row['margin'], 3)}" if row["margin_kind"] == "ratio" else f"{row['margin']:+.3g}"
+
+
 def millimetres(value: float | None) -> str:
     """Write a gap or a position to a micrometre, which is what the meshes can promise."""
     return "-" if value is None else f"{value + 0.0:.3f}"
