@@ -105,7 +105,9 @@ def test_start_writes_ten_lines_that_check_and_never_overwrites(
     spoken = [line for line in text.splitlines() if line.strip() and not line.lstrip().startswith("#")]
     assert len([line for line in spoken if "=" in line]) <= 10
     assert status("check", own) == 0
-    assert "NOT CHECKED" in capsys.readouterr().out
+    printed = capsys.readouterr().out
+    assert "What to give, most useful first" in printed
+    assert printed.index("motor.resistance") < printed.index("motion.cycle_time")
     assert status("start", own) == 2
     assert own.read_text(encoding="utf-8") == text
 

@@ -289,7 +289,7 @@ def test_newton_metres_for_millinewton_metres_are_said() -> None:
     new = 'voltage = "12 V"\nstall_current = "1.2 A"\nstall_torque = "3.6 N*m"\n'
     row = rows((old, new))["plausible.motor_torque"]
     assert row.verdict == "WARN"
-    assert row.note == "3.6 N*m from 16 mm diameter: 2.5e+02 times typical for that volume"
+    assert row.note == "3.6 N*m from 16 mm diameter: 249 times typical for that volume"
     assert "mN*m typed as N*m?" in row.remedy
 
 
