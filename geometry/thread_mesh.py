@@ -16,6 +16,7 @@ import numpy as np
 import numpy.typing as npt
 
 from geometry.errors import ShapeError
+from geometry.mesh_chains import Indices, Line, feet, zipped
 from geometry.outlines import Array, Piece
 from geometry.thread_ends import RadiusHeight, ThreadedLength, ThreadEnd, threaded_rod
 from geometry.threads import thread
@@ -23,9 +24,7 @@ from geometry.threads import thread
 if TYPE_CHECKING:
     import trimesh
 
-Indices = npt.NDArray[np.int64]
 MeshArrays = tuple[Array, Indices]
-_Line = tuple[Indices, Array]  # vertex indices and their rising angles
 
 FINEST_MM = 1e-4
 COARSEST_PITCHES = 0.2
@@ -56,9 +55,13 @@ def rod_mesh(rod: ThreadedLength, tolerance_mm: float) -> MeshArrays:
     mesh, loops = _skin(rod, tolerance_mm, max([rod.outline.largest_radius_mm, *corners]))
     for loop, is_far in zip(loops, (False, True), strict=True):
         turned = loop.end.turned
-        rows = [*mesh.cone(loop), *mesh.rings(loop.ring_angles, turned[1:-1])]
+        if loop.end.mouth_radius_mm is None:
+            mesh.fan(mesh.without_walls(loop, 0.0, is_far)[0], loop.end.height_mm, is_far)
+            continue
+        mouth = mesh.cone(loop, loop.end.mouth_radius_mm, is_far)
+        rows = [mouth, *mesh.rings(mouth[1], turned[1:-1])]
         mesh.join(rows, is_far)
-        mesh.fan(rows[-1][0], turned[-1][1] if turned else loop.end.height_mm, is_far)
+        mesh.fan(rows[-1][0], turned[-1][1], is_far)
     return mesh.arrays(left_hand=rod.thread.hand == "left", inside_out=False)
 
 
@@ -78,12 +81,16 @@ def nut_mesh(bore: ThreadedLength, outside: Sequence[RadiusHeight], tolerance_mm
     mesh, (near, far) = _skin(bore, tolerance_mm, mouth)
     step = _step(tolerance_mm, max(radius for radius, _ in outside))
     angles = -np.linspace(0.0, math.tau, math.ceil(math.tau / step), endpoint=False)
-    near_rows, rings, far_rows = mesh.cone(near), mesh.rings(angles, outside), mesh.cone(far)
-    mesh.join(near_rows, is_far=False)
-    mesh.wall(near_rows[-1], rings[0])
+    rings = mesh.rings(angles, outside)
+    near_mouth, far_mouth = (
+        mesh.without_walls(loop, outside[0][0], is_far)
+        if loop.end.mouth_radius_mm is None
+        else mesh.cone(loop, loop.end.mouth_radius_mm, is_far)
+        for loop, is_far in ((near, False), (far, True))
+    )
+    mesh.wall(near_mouth, rings[0])
     mesh.join(rings, is_far=False)
-    mesh.wall(rings[-1], far_rows[-1])
-    mesh.join(far_rows, is_far=True)
+    mesh.wall(rings[-1], far_mouth)
     return mesh.arrays(left_hand=bore.thread.hand == "left", inside_out=True)
 
 
@@ -96,7 +103,7 @@ class _Curve:
     s: Array
     r: Array
 
-    def facing(self, onward: bool) -> _Line:
+    def facing(self, onward: bool) -> Line:
         """The points as they stand, or in reverse."""
         return (self.indices, self.angles) if onward else (self.indices[::-1], self.angles[::-1])
 
@@ -111,14 +118,17 @@ class _Loop:
     k: float
     end: ThreadEnd
 
-    @property
-    def ring_angles(self) -> Array:
-        """Angles of the points on any ring beyond: those of the mouth circle, or of the loop itself."""
-        return self.angles(self.r if self.end.mouth_radius_mm is None else self.end.mouth_radius_mm)
-
     def angles(self, radius: Array | float) -> Array:
         """Angles on the cut at a radius (mm), along the helices through the loop's points."""
         return _cut_angles(self.end, self.k, self.s, radius)
+
+    def keys(self, radius: Array, s: float, mouth: float) -> Array:
+        """What rises along a helix on the cut towards the mouth: the angle, or on a plane the nearness."""
+        cut = self.end.cut
+        if cut.slope == 0.0:
+            return -np.abs(radius - mouth)
+        rising: Array = np.sign(cut.slope * (mouth - radius[0])) * (cut.slope * radius - s)
+        return rising
 
 
 @dataclass
@@ -137,30 +147,82 @@ class _Mesh:
         self.count += len(x)
         return np.arange(self.count - len(x), self.count)
 
-    def cone(self, loop: _Loop) -> list[_Line]:
-        """Rows of vertices from a loop to the mouth circle of its cone, along the helices through it."""
-        cut, mouth = loop.end.cut, loop.end.mouth_radius_mm
-        rows = [(loop.indices, loop.angles(loop.r))]
-        if mouth is None:
-            return rows
+    def cone(self, loop: _Loop, mouth: float, is_far: bool) -> Line:
+        """Triangles from a loop along its cone to the mouth circle, whose vertices are returned.
+
+        Rows of vertices run along the helices through the loop. The points of a wall at right angles to the
+        axis share one helix: only the one nearest to the mouth has a row, and the others hang above it.
+        """
+        cut = loop.end.cut
+        footed, _ = feet(loop.s, loop.r, loop.k, mouth)
+        foot = _Loop(loop.indices[footed], loop.s[footed], loop.r[footed], loop.k, loop.end)
+        rows = [(foot.indices, foot.angles(foot.r))]
+        radii = [foot.r]
         steps = max(1, math.ceil(loop.k * np.abs(loop.r - mouth).max() / self.step))
         for share in np.arange(1, steps + 1) / steps:
-            radius = loop.r + share * (mouth - loop.r)
-            angles = loop.angles(radius)
+            radius = foot.r + share * (mouth - foot.r)
+            angles = foot.angles(radius)
             rows.append((self.add(radius, angles, cut.axial + cut.slope * radius), angles))
-        return rows
+            radii.append(radius)
+        indices = np.stack([row[0] for row in rows])
+        self.join(rows, is_far, skip=self.beside_walls(loop, mouth, (indices, np.stack(radii)), is_far))
+        return rows[-1]
 
-    def rings(self, angles: Array, corners: Sequence[RadiusHeight]) -> list[_Line]:
+    def without_walls(self, loop: _Loop, towards: float, is_far: bool) -> Line:
+        """The loop of a plain end without the points of its radial edges that hang above one of them.
+
+        Seen along a radius the points of such an edge lie in one line, and what joins the loop to the axis or
+        to a circle outside would have triangles of no area: those points are cut off first, as triangles.
+        """
+        footed, _ = feet(loop.s, loop.r, loop.k, towards)
+        row = (loop.indices[footed][None], loop.r[footed][None])
+        self.beside_walls(loop, towards, row, is_far)
+        return loop.indices[footed], loop.angles(loop.r)[footed]
+
+    def beside_walls(
+        self, loop: _Loop, mouth: float, rows: tuple[Indices, Array], is_far: bool
+    ) -> npt.NDArray[np.bool_]:
+        """Triangles between columns of vertices of which one has points hanging above it.
+
+        `rows` holds the indices and radii (rows, columns) down to the mouth. Returns whether the space after
+        each column was filled.
+        """
+        footed, hanging = feet(loop.s, loop.r, loop.k, mouth)
+        filled = np.zeros(len(footed), dtype=bool)
+        for column, (before, after) in hanging.items():
+            filled[column - 1] |= len(before) > 0
+            filled[column] |= len(after) > 0
+        none: Indices = np.empty(0, dtype=np.int64)
+        for left in np.flatnonzero(filled).tolist():
+            right = (left + 1) % len(footed)
+            after_left, before_right = hanging.get(left, (none, none))[1], hanging.get(right, (none, none))[0]
+            s = loop.s[footed[left]], loop.s[footed[right]] + (0.0 if right else math.tau / loop.k)
+            chains = [
+                (
+                    np.append(loop.indices[above], rows[0][:, column]),
+                    loop.keys(np.append(loop.r[above], rows[1][:, column]), along, mouth),
+                )
+                for column, above, along in ((left, after_left, s[0]), (right, before_right, s[1]))
+            ]
+            strip = zipped(*chains)
+            self.faces.append(strip if is_far else strip[:, ::-1])
+        return filled
+
+    def rings(self, angles: Array, corners: Sequence[RadiusHeight]) -> list[Line]:
         """A circle of vertices at the same angles for each corner (radius, z)."""
         return [(self.add(radius, angles, z), angles) for radius, z in corners]
 
-    def join(self, rows: Sequence[_Line], is_far: bool) -> None:
-        """Triangles between rows of vertices whose angles fall, on the diagonal that turns less."""
+    def join(self, rows: Sequence[Line], is_far: bool, skip: npt.NDArray[np.bool_] | None = None) -> None:
+        """Triangles between rows of vertices whose angles fall, on the diagonal that turns less.
+
+        `skip` names the vertices between which and the following ones there are to be none.
+        """
+        kept = slice(None) if skip is None else ~skip
         for (a, a_angles), (b, b_angles) in pairwise(rows):
             a_next, b_next = np.roll(a, -1), np.roll(b, -1)
             falling = np.abs(_following(a_angles) - b_angles) <= np.abs(a_angles - _following(b_angles))
-            one = np.where(falling, (a, a_next, b), (a, a_next, b_next)).T
-            other = np.where(falling, (a_next, b_next, b), (a, b_next, b)).T
+            one = np.where(falling, (a, a_next, b), (a, a_next, b_next)).T[kept]
+            other = np.where(falling, (a_next, b_next, b), (a, b_next, b)).T[kept]
             self.faces += [one[:, ::-1], other[:, ::-1]] if is_far else [one, other]
 
     def fan(self, row: Indices, z: float, is_far: bool) -> None:
@@ -169,7 +231,7 @@ class _Mesh:
         following = np.roll(row, -1)
         self.faces.append(np.column_stack((following, row, centre) if is_far else (row, following, centre)))
 
-    def wall(self, one: _Line, other: _Line) -> None:
+    def wall(self, one: Line, other: Line) -> None:
         """Triangles between two rings whose vertices stand at angles of their own."""
         start = one[1][0]
         chains = []
@@ -177,7 +239,7 @@ class _Mesh:
             order = np.argsort((angles - start) % math.tau, kind="stable")
             turn = ((angles - start) % math.tau)[order]
             chains.append((np.append(indices[order], indices[order[0]]), np.append(turn, turn[0] + math.tau)))
-        self.faces.append(_zip(*chains)[:, ::-1])
+        self.faces.append(zipped(*chains)[:, ::-1])
 
     def arrays(self, *, left_hand: bool, inside_out: bool) -> MeshArrays:
         """The whole mesh, mirrored for a left hand, turned inside out for a bore."""
@@ -204,7 +266,7 @@ def _skin(
     steps = np.maximum(1, np.ceil((last - first)[:-1] / step)).astype(int)
     _must_not_be_huge(2 * int(steps.sum()), tolerance_mm)
     mesh = _Mesh(step)
-    lines: list[_Line] = []
+    lines: list[Line] = []
     for i, count in enumerate(steps):
         angle = np.linspace(first[i], last[i], count + 1)
         lines.append((mesh.add(r[i], angle, s[i] + angle / k), angle))
@@ -273,7 +335,7 @@ def _loop(corners: list[int], s: Array, r: Array, curves: list[_Curve], k: float
     return _Loop(indices, all_s, all_r, k, end)
 
 
-def _strip(left: _Line, right: _Line, near: _Curve, far: _Curve) -> Indices:
+def _strip(left: Line, right: Line, near: _Curve, far: _Curve) -> Indices:
     """Triangles between two helices and the curves in which both ends cut the strip.
 
     Each curve goes with the helix that begins, or ends, nearer to the middle of the thread, so that the angle
@@ -289,7 +351,7 @@ def _strip(left: _Line, right: _Line, near: _Curve, far: _Curve) -> Indices:
     chains[late] = (chains[late][0], np.maximum(chains[late][1], second))
     indices, angles = chains[1 - early]
     chains[1 - early] = (indices, np.append(angles[:-1], math.inf))
-    return _zip(*chains)
+    return zipped(*chains)
 
 
 def _following(angles: Array) -> Array:
@@ -297,19 +359,8 @@ def _following(angles: Array) -> Array:
     return np.append(angles[1:], angles[0] - math.tau)
 
 
-def _chain(one: _Line, other: _Line) -> _Line:
+def _chain(one: Line, other: Line) -> Line:
     return np.concatenate((one[0], other[0])), np.concatenate((one[1], other[1]))
-
-
-def _zip(left: _Line, right: _Line) -> Indices:
-    """Triangles between two chains of vertices with rising angles, each new vertex closing one."""
-    key = np.concatenate((left[1][1:], right[1][1:]))
-    order = np.argsort(key, kind="stable")
-    on_left = order < len(left[1]) - 1
-    i = np.cumsum(on_left)
-    j = np.cumsum(~on_left)
-    new = np.where(on_left, left[0][i], right[0][j])
-    return np.column_stack((left[0][i - on_left], new, right[0][j - ~on_left]))
 
 
 def _must_be_in_range(part: ThreadedLength, tolerance_mm: float) -> None:

@@ -7,7 +7,7 @@ import sys
 import pytest
 
 from geometry.errors import InputError
-from geometry.threads import families, thread
+from geometry.threads import families, family_thread, thread
 
 ALL_SIZES = [size.designation for family in families() for size in family.sizes]
 
@@ -27,6 +27,14 @@ ALL_SIZES = [size.designation for family in families() for size in family.sizes]
         ("Tr8x2(P2)", "Tr8x2", 1, "right"),
         ("1/2-10 ACME", "1/2-10 ACME", 1, "right"),
         ("1/4-16acme LH", "1/4-16 ACME LH", 1, "left"),
+        ("1/2-0.1P-0.2L ACME", "1/2-0.1P-0.2L ACME", 2, "right"),
+        ("3/4-.1667P-.3333L-ACME LH", "3/4-0.1667P-0.3333L ACME LH", 2, "left"),
+        ("sq 20x4", "Sq20x4", 1, "right"),
+        ("Sq20x32(P4) LH", "Sq20x32(P4) LH", 8, "left"),
+        ("Sq17.3x2.1", "Sq17.3x2.1", 1, "right"),
+        ("S20x8(P4)", "S20x8(P4)", 2, "right"),
+        ("ball 8x2", "Ball8x2", 1, "right"),
+        ("Ball16x10(P5) arc LH", "Ball16x10(P5) arc LH", 2, "left"),
     ],
 )
 def test_designations_are_read_whatever_their_case_and_spaces(written, canonical, starts, hand):
@@ -50,6 +58,9 @@ def test_designations_are_read_whatever_their_case_and_spaces(written, canonical
         ("1 1/4-5 ACME", "31.75 mm", "write 1-5 ACME"),
         ("M3,5", "follows no known designation", "write it like"),
         ("", "follows no known designation", "write it like"),
+        ("Sq4x4", "leaves no core: its root diameter would be -0.5 mm", "above 4.5 mm or a finer pitch"),
+        ("Ball8x3", "known are Ball8x1, Ball8x2, Ball8x2.5", "write Ball8x2.5"),
+        ("Sq20x36(P4)", "9 starts", "write Sq20x32(P4)"),
     ],
 )
 def test_an_unknown_thread_is_refused_with_the_smallest_repair(written, message, repair):
@@ -73,6 +84,9 @@ def test_each_outline_has_the_diameters_and_flanks_of_its_record(designation):
     for member in (made.external, made.internal):
         assert member.pitch_mm == pytest.approx(made.pitch_mm, rel=1e-12)
         flanks = [p for p in member.pieces if p.degree == 1 and not p.is_land]
+        if made.ball_diameter_mm is not None:
+            assert not flanks  # all arcs: tests/geometry/test_ball_groove.py
+            continue
         assert len(flanks) == 2
         for flank, angle in zip(flanks, (made.flank_angle_deg, made.back_flank_angle_deg), strict=True):
             (s0, r0), (s1, r1) = flank.poles
@@ -88,21 +102,38 @@ def test_threads_that_are_not_first_choice_or_not_in_the_standard_say_so():
     assert thread("Tr8x1.5").notes == ()
 
 
-def test_a_family_is_one_file(tmp_path, monkeypatch):
-    from geometry import threads as module
+def test_a_family_with_its_fields_needs_no_size_of_the_table():
+    odd = family_thread("iso METRIC", 7.3, 0.9, starts=2, hand="left")
+    assert odd.designation == "M7.3xPh1.8P0.9 LH"
+    assert odd.notes == ("ISO metric has no such size",)
+    assert odd.pitch_diameter_mm == pytest.approx(7.3 - 0.9 * 0.649519052838329)
+    assert family_thread("ISO metric", 3.0, 0.5) == thread("M3")
+    assert family_thread("Acme general purpose", 12.7, 2.54) == thread("1/2-10 ACME")
 
-    folder = module.resources.files("geometry.standards")
-    text = (folder / "iso_metric.toml").read_text(encoding="utf-8")
-    text = text.replace("'M(", "'Q(").replace('"M{', '"Q{').replace('"ISO metric"', '"invented"')
-    (tmp_path / "invented.toml").write_text(text, encoding="utf-8")
-    monkeypatch.setattr(module.resources, "files", lambda package: tmp_path)
-    families.cache_clear()
-    try:
-        assert [family.name for family in families()] == ["invented"]
-        assert thread("Q3").designation == "Q3x0.5"
-    finally:
-        monkeypatch.undo()
-        families.cache_clear()
+
+@pytest.mark.parametrize(
+    ("fields", "message", "repair"),
+    [
+        (("squar", 20, 4), "no thread family is called 'squar'", 'write "square"'),
+        (("square", 4, 4), "leaves no core", "above 4.5 mm"),
+        (("ball groove", 16, 5.5), "its balls are not known", "ball_diameter"),
+    ],
+)
+def test_a_family_whose_fields_make_no_thread_is_refused(fields, message, repair):
+    with pytest.raises(InputError) as refusal:
+        family_thread(*fields)
+    (problem,) = refusal.value.problems
+    assert message in problem.message
+    assert repair in problem.repair
+
+
+def test_starts_and_fields_of_another_family_are_refused():
+    with pytest.raises(InputError, match="9 starts"):
+        family_thread("square", 20, 4, starts=9)
+    with pytest.raises(InputError, match="square has no ball_diameter"):
+        family_thread("square", 20, 4, ball_mm=3.0)
+    with pytest.raises(InputError, match="form 'round'"):
+        family_thread("ball groove", 16, 5, form="round")
 
 
 def test_reading_threads_loads_no_kernel():

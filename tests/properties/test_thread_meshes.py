@@ -85,6 +85,11 @@ THREADS = {
     "buttress": replace(thread("Tr8x1.5"), external=BUTTRESS),
     "45 degrees": replace(thread("Tr8x1.5"), external=AT_45_DEGREES),
     "ball groove": replace(thread("Tr8x1.5"), external=BALL_GROOVE),
+    "Sq8x1.5": thread("Sq8x1.5"),
+    "Sq8x6(P1.5) LH": thread("Sq8x6(P1.5) LH"),
+    "S10x2": thread("S10x2"),
+    "Ball8x2": thread("Ball8x2"),
+    "Ball8x2 arc": thread("Ball8x2 arc"),
 }
 ENDS = {
     "plain": {},
@@ -105,7 +110,9 @@ def test_a_rod_is_closed_and_within_tolerance_of_the_exact_surface(name, ends, t
     assert abs(mesh.volume - threaded_solid(rod).volume_mm3) < mesh.area * tolerance
 
 
-@pytest.mark.parametrize("designation", ["M3", "Tr8x1.5", "Tr8x8(P2) LH"])
+@pytest.mark.parametrize(
+    "designation", ["M3", "Tr8x1.5", "Tr8x8(P2) LH", "Sq8x1.5", "Sq8x6(P1.5) LH", "S10x2", "Ball8x2"]
+)
 @pytest.mark.parametrize("ends", ["plain", "chamfered"])
 def test_a_flanged_nut_is_closed_and_within_tolerance(designation, ends):
     made, tolerance = thread(designation), 0.005
