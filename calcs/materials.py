@@ -14,7 +14,7 @@ from typing import Any
 class Sliding:
     """What tables allow a material as a bearing: pressure low and high, pv, speed, temperature."""
 
-    pressure_pa: tuple[float, float] | None
+    pressure_pa: tuple[float, float]
     pv_pa_m_s: float | None
     speed_m_s: float | None
     hottest_c: float
@@ -63,9 +63,9 @@ def _sliding(row: Mapping[str, Any]) -> Sliding | None:
     found = row.get("sliding")
     if found is None:
         return None
-    low_high = found.get("pressure")
+    low, high = found["pressure"]
     return Sliding(
-        pressure_pa=None if low_high is None else (low_high[0], low_high[1]),
+        pressure_pa=(low, high),
         pv_pa_m_s=found.get("pv"),
         speed_m_s=found.get("speed"),
         hottest_c=found["hottest"],

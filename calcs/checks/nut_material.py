@@ -19,11 +19,9 @@ def sliding_limits(nut_material: str) -> Sliding | None:
     return None if known is None else known.sliding
 
 
-@derived("a published pressure of nut.material")
-def allowed_pressure_pa(sliding_limits: Sliding, hottest_ambient_c: float = ROOM_C) -> Band | None:
+@derived()
+def allowed_pressure_pa(sliding_limits: Sliding, hottest_ambient_c: float = ROOM_C) -> Band:
     """Published pressure of the material (Pa), of a plastic falling straight to none at its hottest."""
-    if sliding_limits.pressure_pa is None:
-        return None
     low, high = sliding_limits.pressure_pa
     share = 1.0
     if sliding_limits.softens and hottest_ambient_c > ROOM_C:
