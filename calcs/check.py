@@ -32,12 +32,12 @@ __all__ = [
     "check",
     "derived",
     "did_you_mean",
+    "finding_of",
     "known_checks",
     "known_derivations",
     "overall",
     "run_check",
     "run_checks",
-    "verdict_of",
 ]
 
 
@@ -48,7 +48,7 @@ class Signature:
     needed: tuple[str, ...]
     optional: tuple[str, ...]
 
-    @property
+    @cached_property
     def names(self) -> tuple[str, ...]:
         """All names, needed ones first."""
         return (*self.needed, *self.optional)
@@ -239,11 +239,10 @@ def run_check(checked: Check, case: Case) -> Result:
     return row_of(checked, case, finding, values, missing, replaced)
 
 
-def verdict_of(checked: Check, case: Case) -> Verdict:
-    """Give a check's verdict on a case alone, without the row that people read."""
+def finding_of(checked: Check, case: Case) -> Finding | None:
+    """Give what a check finds on a case, without the row that people read; None where an input is missing."""
     values = _values(checked, case)
-    finding = _found(checked, values, _limit(checked, case, values)[0])
-    return "NOT CHECKED" if finding is None else finding.verdict
+    return _found(checked, values, _limit(checked, case, values)[0])
 
 
 def _values(checked: Check, case: Case) -> dict[str, Value]:

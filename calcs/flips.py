@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from calcs.case import Case
-from calcs.check import Check, verdict_of
+from calcs.check import Check, finding_of
 from calcs.finding import Verdict
 from calcs.variation import SHAPING, Dial, dials_of, obeys_rules, turned, varied
 
@@ -47,6 +47,14 @@ class Flip:
             "change": self.change,
             "verdict": self.verdict,
         }
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What a check says with one number turned: its verdict, and how far it is over its limit."""
+
+    verdict: Verdict
+    distance: float
 
 
 Wanted = Callable[[Verdict], bool]
@@ -116,7 +124,7 @@ class Search:
     ) -> Crossing | None:
         """Look at the outside and, where the check has no answer there, some way back toward the inside."""
         for _ in range(STEPS_BACK):
-            verdict = self._verdict(checked, dial, outside, share=True)
+            verdict = self._answer(checked, dial, outside, share=True).verdict
             if wanted(verdict):
                 return Crossing(dial, inside, outside)
             if verdict in ANSWERS:
@@ -126,37 +134,47 @@ class Search:
 
     def _refined(self, checked: Check, crossings: list[Crossing], wanted: Wanted) -> Crossing:
         """Close in on every crossing that may be the nearest, and give that one."""
-        best: Crossing | None = None
-        for found in crossings:
-            inside, outside = found.inside, found.outside
-            if best is not None:
-                bound = 1.0 + math.copysign(abs(best.outside - 1.0), outside - 1.0)
-                if abs(outside - 1.0) > abs(bound - 1.0):
-                    if abs(inside - 1.0) >= abs(bound - 1.0):
-                        continue
-                    if not wanted(self._verdict(checked, found.dial, bound)):
-                        continue
-                    outside = bound
-            while abs(outside - inside) > max(CLOSE * abs(outside - 1.0), FINEST):
-                middle = (inside + outside) / 2.0
-                if wanted(self._verdict(checked, found.dial, middle)):
-                    outside = middle
-                else:
-                    inside = middle
-            if best is None or abs(outside - 1.0) < abs(best.outside - 1.0):
-                best = Crossing(found.dial, inside, outside)
-        assert best is not None  # there is at least one crossing
+        best = self._narrowed(checked, crossings[0], wanted)
+        for found in crossings[1:]:
+            least = abs(best.outside - 1.0)
+            nearer = self._within(checked, found, least, wanted)
+            if nearer is not None:
+                nearer = self._narrowed(checked, nearer, wanted)
+                best = nearer if abs(nearer.outside - 1.0) < least else best
         return best
+
+    def _within(self, checked: Check, found: Crossing, least: float, wanted: Wanted) -> Crossing | None:
+        """Give the part of a crossing that lies within a relative change; None where it flips beyond."""
+        if abs(found.outside - 1.0) <= least:
+            return found
+        bound = 1.0 + math.copysign(least, found.outside - 1.0)
+        if abs(found.inside - 1.0) >= least or not wanted(self._answer(checked, found.dial, bound).verdict):
+            return None
+        return Crossing(found.dial, found.inside, bound)
+
+    def _narrowed(self, checked: Check, found: Crossing, wanted: Wanted) -> Crossing:
+        """Close in on one crossing, by the secant where the check's distance to its limit changes sign."""
+        ends = {
+            False: (found.inside, self._answer(checked, found.dial, found.inside).distance),
+            True: (found.outside, self._answer(checked, found.dial, found.outside).distance),
+        }
+        step = 0
+        while abs(ends[True][0] - ends[False][0]) > (finest := _finest(ends[True][0])):
+            step += 1
+            at = _between(*ends.values(), finest) if step % 3 else (ends[True][0] + ends[False][0]) / 2.0
+            answer = self._answer(checked, found.dial, at)
+            ends[wanted(answer.verdict)] = (at, answer.distance)
+        return Crossing(found.dial, ends[False][0], ends[True][0])
 
     def _flip(self, checked: Check, crossing: Crossing, wanted: Wanted) -> Flip | None:
         """Write a crossing in few digits that still flip; None where the file would be refused."""
         dial, edge = crossing.dial, crossing.outside
         before, exact = dial.value / dial.scale, dial.value * edge / dial.scale
-        for after in (*_shorter(before, exact, whole=dial.whole), exact):
+        for after in _shorter(before, exact, whole=dial.whole):
             times = after / before
             if not dial.factors[0] <= times <= dial.factors[1]:
                 continue
-            verdict = self._verdict(checked, dial, times)
+            verdict = self._answer(checked, dial, times).verdict
             if wanted(verdict):
                 design = turned(self._case, dial, dial.value * times)
                 if design is not None and not obeys_rules(design):
@@ -167,14 +185,14 @@ class Search:
                 )  # fmt: skip
         return None
 
-    def _verdict(self, checked: Check, dial: Dial, times: float, *, share: bool = False) -> Verdict:
+    def _answer(self, checked: Check, dial: Dial, times: float, *, share: bool = False) -> Answer:
         reach = self._reach(checked)
         if not share:
-            return _answer(checked, varied(self._case, dial, dial.value * times, reach))
+            return _ask(checked, varied(self._case, dial, dial.value * times, reach))
         key = (dial.field, times, bool(SHAPING.get(dial.name, frozenset()) & reach))
         if key not in self._shared:
             self._shared[key] = varied(self._case, dial, dial.value * times, reach)
-        return _answer(checked, self._shared[key])
+        return _ask(checked, self._shared[key])
 
     def _reach(self, checked: Check) -> frozenset[str]:
         if checked.id not in self._reaches:
@@ -183,11 +201,35 @@ class Search:
         return self._reaches[checked.id]
 
 
-def _answer(checked: Check, case: Case) -> Verdict:
+def _ask(checked: Check, case: Case) -> Answer:
     try:
-        return verdict_of(checked, case)
+        found = finding_of(checked, case)
     except (ArithmeticError, ValueError):  # a number turned so far that the function has no answer
-        return "NOT CHECKED"
+        found = None
+    if found is None:
+        return Answer("NOT CHECKED", math.nan)
+    if found.judged is None or found.limit is None:
+        return Answer(found.verdict, math.nan)
+    return Answer(found.verdict, found.judged - found.limit)
+
+
+def _finest(factor: float) -> float:
+    """How exactly a factor is to be found."""
+    return max(CLOSE * abs(factor - 1.0), FINEST)
+
+
+def _between(one: tuple[float, float], other: tuple[float, float], finest: float) -> float:
+    """Give the place between two factors where the distance to the limit is nil if it is straight there.
+
+    A little further on, so that the next one closes in from the other side; the middle where the sign of the
+    distance does not change.
+    """
+    (a, from_a), (b, from_b) = one, other
+    if not from_a * from_b < 0.0:
+        return (a + b) / 2.0
+    share = from_a / (from_a - from_b)
+    inset = min(0.5, finest / 2.0 / abs(b - a))
+    return a + (b - a) * min(max(share + inset, inset), 1.0 - inset)
 
 
 def _shorter(before: float, exact: float, *, whole: bool) -> list[float]:
@@ -201,7 +243,7 @@ def _shorter(before: float, exact: float, *, whole: bool) -> list[float]:
         after = float(f"{away(exact / step) * step:.{digits + 1}g}")
         if abs(after - exact) <= NEAR * abs(exact - before):
             found.append(after)
-    return found[:2]
+    return [*found[:2], exact]
 
 
 def _plain(number: float, digits: int = 12) -> float:

@@ -9,8 +9,8 @@ import pytest
 
 from calcs.case import Case, Value, case_of
 from calcs.case_fields import FIELDS
-from calcs.check import Check, check, known_checks, run_check, verdict_of
-from calcs.finding import Finding, at_least, at_most
+from calcs.check import Check, check, finding_of, known_checks, run_check
+from calcs.finding import Finding, Verdict, at_least, at_most
 from calcs.flips import Flip, Search
 from calcs.remedy import flip_of
 from calcs.variation import dials_of, varied
@@ -27,6 +27,11 @@ def demo() -> Case:
 
 def case(**given: object) -> Case:
     return Case({name: Value(value, "given", FIELDS[name]) for name, value in given.items()})
+
+
+def verdict_of(checked: Check, of: Case) -> Verdict:
+    found = finding_of(checked, of)
+    return "NOT CHECKED" if found is None else found.verdict
 
 
 def flip(checked: Check, of: Case) -> Flip | None:
