@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import copy
 import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING, Any, Literal
@@ -99,7 +99,7 @@ class Case:
         """Keep what is given; `fields` names the design field of what is not."""
         self._values: dict[str, Value | None] = {"design": None} | dict(given)
         self._fields = dict(FIELDS) if fields is None else dict(fields)
-        self._stated = frozenset(stated)
+        self._stated = frozenset(head for field in stated for head in _heads(field))
         self._derivations: Mapping[str, Derivation] = known_derivations()
         self._reaches: dict[str, frozenset[str]] = {}
         self._followers: dict[str, tuple[str, ...]] = {}
@@ -182,7 +182,13 @@ class Case:
 
     def states(self, field: str) -> bool:
         """Tell whether the design gives a dotted field or something inside it."""
-        return any(s == field or s.startswith((f"{field}.", f"{field}[")) for s in self._stated)
+        return field in self._stated
+
+
+def _heads(field: str) -> Iterator[str]:
+    """Give a dotted field with everything it stands in: a[0].b is in a[0] and in a."""
+    yield field
+    yield from (field[:at] for at, letter in enumerate(field) if letter in ".[")
 
 
 def written(field: str) -> str:

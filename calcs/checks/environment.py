@@ -115,7 +115,6 @@ def seal_drag(guide_drag_n: float, steady_force_n: Band, coldest_ambient_c: floa
     formula="none: no calculation proves it",
     source="common practice, no source",
     margin_kind="none",
-    asked_by=("load_case.vibration",),
 )
 def vibration(load_cases: tuple[LoadCase, ...]) -> Finding:
     """Vibration that is stated: what friction holds, and screws, may loosen."""
