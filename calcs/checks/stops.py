@@ -216,7 +216,10 @@ def _cure(torque_nm: float, line: MotorLine, worst_needed_nm: float) -> str:
         return "a motor with stall torque at this supply"
     if torque_nm <= 0.0:
         return "a softer stop, a lower speed toward the stop or a rotational dog: the energy alone jams it"
-    limit, work = _current_a(torque_nm, line), _current_a(worst_needed_nm, line)
+    limit = _current_a(torque_nm, line)
+    if math.isinf(worst_needed_nm):
+        return f"stops.current_limit of {limit:.2f} A or less cures it; the work itself locks the drive"
+    work = _current_a(worst_needed_nm, line)
     near = " close to the stops only" if limit < work else ""
     return (
         f"stops.current_limit of {limit:.2f} A or less cures it{near} "

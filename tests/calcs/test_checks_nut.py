@@ -133,6 +133,13 @@ def test_what_keeps_the_nut_from_turning_rubs_too() -> None:
 
 def test_a_drive_that_its_guide_locks_has_no_finite_torque() -> None:
     assert screw.anti_rotation_factor(0.01, 0.5, 0.01) == math.inf
+    locked = rows(
+        ('kind = "ball"\nfriction = 0.01', 'kind = "plain"\nfriction = "0.1..0.2..0.5"'),
+        ('arm = "48 mm"', 'arm = "48 mm"\nreaction_arm = "0.8 mm"'),
+    )
+    assert locked["drive.raise_torque"].value is None
+    assert locked["motor.dynamic_margin.friction"].verdict == "FAIL"
+    assert locked["stops.jam_release"].remedy.endswith("the work itself locks the drive")
 
 
 def test_the_guide_carries_side_load_and_moment() -> None:
