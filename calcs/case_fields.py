@@ -12,6 +12,8 @@ FIELDS: Mapping[str, str] = {
     "stop_high_m": "motion.hard_stops.high",
     "sensor_low_m": "motion.sensors.low",
     "sensor_high_m": "motion.sensors.high",
+    "turning_part": "motion.turns",
+    "travelling_part": "motion.travels",
     "speed_m_s": "motion.speed",
     "acceleration_m_s2": "motion.acceleration",
     "carried_mass_kg": "motion.mass",

@@ -19,7 +19,7 @@ from pydantic import (
 from pydantic import Field as PydanticField
 
 from geometry.design_bodies import ContactPair, Fixed, Housing, KeepOut, Moving
-from geometry.design_drive import Brake, Coupling, Gears, Motor
+from geometry.design_drive import Brake, Coupling, Gears, Motor, Seal
 from geometry.design_fields import Section
 from geometry.design_parts import Ends, Guide, Nut, Screw
 from geometry.design_problems import field_problems, syntax_problem
@@ -75,6 +75,7 @@ class Design(Section):
     brake: Brake | None = None
     gears: Gears | None = None
     motor: Motor | None = None
+    seal: Seal | None = None
     supply: Supply = _empty(Supply)
     service: Service = _empty(Service)
     moving: tuple[Moving, ...] = ()

@@ -119,7 +119,7 @@ class Moving(Solid):
 
     name: Annotated[str, field.words("the body's own name", "carriage")]
     on: Annotated[
-        Literal["frame", "nut", "nut flange"],
+        Literal["frame", "nut", "nut flange", "screw end"],
         field.choice("what its shape is measured from at s = 0; nut flange: its outer face", "nut flange"),
     ] = "frame"
     role: Annotated[BodyRole, field.choice("what it is, for the clearance class", "load")] = "load"

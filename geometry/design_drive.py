@@ -163,6 +163,9 @@ class Gears(Section):
     inertia: Annotated[
         float | None, field.plain("inertia", "as felt at the motor's shaft", "0.05 g*cm2", above=0)
     ] = None
+    bore: Annotated[float | None, field.plain("length", "bore where the screw passes", "10 mm", above=0)] = (
+        None
+    )
     ears: Ears | None = None
     mount: Mount | None = None
     output: Output | None = None
@@ -172,11 +175,80 @@ class Gears(Section):
     )
 
 
+class Front(Section):
+    """What the motor has on its front face, by its own numbers in place of a NEMA frame's."""
+
+    pilot_diameter: Annotated[
+        float | None, field.plain("length", "diameter of the pilot", "22 mm", above=0)
+    ] = None
+    pilot_height: Annotated[float | None, field.plain("length", "height of the pilot", "2 mm", above=0)] = (
+        None
+    )
+    shaft_diameter: Annotated[
+        float | None, field.plain("length", "diameter of the shaft", "5 mm", above=0)
+    ] = None
+    shaft_length: Annotated[
+        float | None, field.plain("length", "length of the shaft beyond the front face", "20 mm", above=0)
+    ] = None
+    hole: Annotated[
+        float | None, field.plain("length", "diameter of a mounting hole or its core", "2.5 mm", above=0)
+    ] = None
+    hole_circle: Annotated[
+        float | None, field.plain("length", "diameter of the hole circle", "43.8 mm", above=0)
+    ] = None
+    holes: Annotated[int | None, field.count("number of mounting holes", 4, most=MOST_HOLES)] = None
+    hole_depth: Annotated[float, field.plain("length", "depth of the mounting holes", "4 mm", above=0)] = 4.0
+
+
+class Connector(Section):
+    """A connector on the side of the motor's body."""
+
+    width: Annotated[float, field.plain("length", "across the motor", "12 mm", above=0)]
+    height: Annotated[float, field.plain("length", "above the motor's side", "6 mm", above=0)]
+    length: Annotated[float, field.plain("length", "along the motor", "9 mm", above=0)]
+    from_rear: Annotated[float, field.plain("length", "from the motor's rear face to it", "1 mm", least=0)]
+    side: Annotated[Literal["+x", "-x", "+y", "-y"], field.choice("on which side it is", "+y")] = "+y"
+
+
+class Terminals(Section):
+    """Two blades on the motor's rear face, side by side along x."""
+
+    spacing: Annotated[float, field.plain("length", "between their middles", "8 mm", above=0)]
+    width: Annotated[float, field.plain("length", "width of a blade, along y", "2.8 mm", above=0)]
+    thickness: Annotated[float, field.plain("length", "thickness of a blade", "0.5 mm", above=0)]
+    length: Annotated[float, field.plain("length", "how far they stand out", "5 mm", above=0)]
+
+
+class Cover(Section):
+    """A cap over the rear of the motor and its encoder."""
+
+    diameter: Annotated[float, field.plain("length", "outer diameter", "20 mm", above=0)]
+    length: Annotated[float, field.plain("length", "length from its rear face", "30 mm", above=0)]
+    wall: Annotated[float, field.plain("length", "thickness of its wall and rear", "1 mm", above=0)]
+    mass: Annotated[float | None, field.plain("mass", "mass", "6 g", above=0)] = None
+
+
+class Seal(Section):
+    """What seals the screw at the front face: a lip seal, or bellows up to the nut."""
+
+    kind: Annotated[Literal["lip", "bellows"], field.choice("which of both", "lip")]
+    diameter: Annotated[float, field.plain("length", "outer diameter", "16 mm", above=0)]
+    bore: Annotated[float, field.plain("length", "inner diameter, around the screw", "9 mm", above=0)]
+    length: Annotated[float, field.plain("length", "length; of bellows pushed together", "4 mm", above=0)]
+    extended: Annotated[
+        float | None, field.plain("length", "length of bellows drawn out", "70 mm", above=0)
+    ] = None
+    mass: Annotated[float | None, field.plain("mass", "mass", "3 g", above=0)] = None
+
+
 class Encoder(Section):
     """The encoder on the motor's rear."""
 
     diameter: Annotated[float, field.plain("length", "diameter", "15.5 mm", above=0)]
     length: Annotated[float, field.plain("length", "length", "8 mm", above=0)]
+    bore: Annotated[float | None, field.plain("length", "bore where the screw passes", "10 mm", above=0)] = (
+        None
+    )
     mass: Annotated[float | None, field.plain("mass", "mass", "4 g", above=0)] = None
     counts: Annotated[int | None, field.count("counts per motor turn", 64)] = None
     shape: Annotated[
@@ -197,6 +269,20 @@ class Motor(Section):
     kind: Annotated[Literal["brushed", "brushless", "stepper"] | None, field.choice("kind", "brushed")] = None
     diameter: Annotated[float | None, field.plain("length", "diameter", "16 mm", above=0)] = None
     length: Annotated[float | None, field.plain("length", "length", "30 mm", above=0)] = None
+    frame: Annotated[
+        Literal["NEMA 8", "NEMA 11", "NEMA 14", "NEMA 17", "NEMA 23", "NEMA 24"] | None,
+        field.choice("square frame by NEMA ICS 16, in place of its numbers", "NEMA 17"),
+    ] = None
+    square: Annotated[
+        float | None, field.plain("length", "width of a square body, in place of diameter", "42 mm", above=0)
+    ] = None
+    bore: Annotated[float | None, field.plain("length", "bore where the screw passes", "10 mm", above=0)] = (
+        None
+    )
+    front: Front | None = None
+    connector: Connector | None = None
+    terminals: Terminals | None = None
+    cover: Cover | None = None
     mass: Annotated[float | None, field.plain("mass", "mass", "28 g", above=0)] = None
     inertia: Annotated[float | None, field.plain("inertia", "of the rotor", "1.0 g*cm2", above=0)] = None
     resistance: Annotated[

@@ -58,6 +58,9 @@ class Screw(Section):
     lead: Annotated[
         float | None, field.plain("length", "lead, to cross-check the designation", "1.5 mm", above=0)
     ] = None
+    position: Annotated[
+        float, field.plain("length", "z of its near end at s = 0; below 0 it reaches into the drive", "0 mm")
+    ] = 0.0
     near_journal: Journal | None = None
     far_journal: Journal | None = None
     near_tip: Journal | None = None

@@ -21,6 +21,8 @@ ACTUATOR_BODIES = {
     "motor": ("motor",),
     "gear": ("gears",),
     "encoder": ("motor", "encoder"),
+    "motor_cover": ("motor", "cover"),
+    "screw_seal": ("seal",),
     "cable": ("service", "cable"),
 }
 BODY_LISTS = (("moving",), ("fixed",), ("housing", "body"), ("keep_out",))

@@ -24,6 +24,13 @@ class Motion(Section):
     stroke: Annotated[Span, field.span("length", "usable travel, from retracted to extended", "0..60 mm")]
     speed: Annotated[float, field.plain("speed", "running speed of the nut", "25 mm/s", above=0)]
     mass: Annotated[float, field.plain("mass", "what the nut carries, all of it", "0.450 kg", least=0)]
+    turns: Annotated[
+        Literal["screw", "nut"], field.choice("what the drive turns, the other is kept from turning", "screw")
+    ] = "screw"
+    travels: Annotated[
+        Literal["nut", "screw"],
+        field.choice("what goes along the travel; a drive that turns it goes with it", "nut"),
+    ] = "nut"
     hard_stops: Annotated[
         Span | None, field.span("length", "where it is stopped by force, at both ends", "-4..64 mm")
     ] = None
@@ -111,6 +118,9 @@ class Cable(Section):
 
     diameter: Annotated[float, field.plain("length", "outer diameter", "3 mm", above=0)]
     direction: Annotated[Point, field.direction("which way it leaves", [0, 0, -1])] = (0.0, 0.0, -1.0)
+    bend: Annotated[
+        Point | None, field.direction("to which side it bends; left out, that room is not counted", [1, 0, 0])
+    ] = None
     straight: Annotated[float, field.plain("length", "strain relief before the bend", "3 mm", least=0)] = 3.0
     bend_factor: Annotated[float, field.number("bend radius in cable diameters", 4, above=0)] = 6.0
 

@@ -24,7 +24,9 @@ class Stations:
     gear_rear: float | None
     motor_rear: float | None
     rear: float | None
-    """The face that the cable leaves: the encoder's rear, or the motor's without an encoder."""
+    """The face that the cable leaves: the cover's rear, or the encoder's, or the motor's."""
+    encoder_rear: float | None
+    """The encoder's rear, or the motor's without an encoder: where a cover ends inside."""
     thread_start: float
     thread_end: float
     screw_end: float
@@ -75,13 +77,16 @@ def stations_of(design: Design) -> Stations:
     gear_rear = _behind(0.0, design.gears.length) if design.gears else 0.0
     motor_rear = _behind(gear_rear, motor.length) if motor else None
     encoder = motor.encoder if motor else None
-    start = sum(end.length for end in (screw.near_journal, screw.near_tip) if end)
+    start = screw.position + sum(end.length for end in (screw.near_journal, screw.near_tip) if end)
+    encoder_rear = _behind(motor_rear, encoder.length) if encoder else motor_rear
+    cover = motor.cover if motor else None
     end = start + screw.length
     near = nut.position
     return Stations(
         gear_rear=gear_rear,
         motor_rear=motor_rear,
-        rear=_behind(motor_rear, encoder.length) if encoder else motor_rear,
+        rear=_behind(encoder_rear, cover.wall) if cover else encoder_rear,
+        encoder_rear=encoder_rear,
         thread_start=start,
         thread_end=end,
         screw_end=end + sum(turned.length for turned in (screw.far_journal, screw.far_tip) if turned),
@@ -89,6 +94,17 @@ def stations_of(design: Design) -> Stations:
         nut_far=None if near is None else near + nut.length,
         nut_seat=_seat(design),
     )
+
+
+DRIVE = ("motor", "gear", "encoder", "cable", "motor_cover", "screw_seal")
+NUT = ("nut", "nut_half", "nut_spring")
+
+
+def moving_parts(design: Design) -> frozenset[str]:
+    """Give the names of the own parts that go along the travel: what turns takes its drive along."""
+    travelling = NUT if design.motion.travels == "nut" else ("screw",)
+    drive = DRIVE if design.motion.turns == design.motion.travels else ()
+    return frozenset((*travelling, *drive))
 
 
 def _behind(face: float | None, length: float | None) -> float | None:
@@ -110,20 +126,21 @@ def frames_of(design: Design) -> tuple[NamedFrame, ...]:
 
     A frame whose place the design does not tell is left out. z points out of a face, along +z on the axis.
     """
-    at = stations_of(design)
-    stops = design.motion.hard_stops
+    at, moving = stations_of(design), moving_parts(design)
+    nut, screw = "nut" in moving, "screw" in moving
+    stops = design.motion.hard_stops if nut else None
     low = None if stops is None or at.nut_near is None else at.nut_near + stops.low
     high = None if stops is None or at.nut_far is None else at.nut_far + stops.high
     rows: Iterable[tuple[str, float | None, float, bool]] = (
-        ("mount_face", 0.0, 1.0, False),
+        ("mount_face", 0.0, 1.0, "gear" in moving),
         ("screw_axis", 0.0, 1.0, False),
-        ("motor_rear", at.motor_rear, -1.0, False),
-        ("thread_start", at.thread_start, -1.0, False),
-        ("thread_end", at.thread_end, 1.0, False),
-        ("screw_end", at.screw_end, 1.0, False),
-        ("nut_near_face", at.nut_near, -1.0, True),
-        ("nut_far_face", at.nut_far, 1.0, True),
-        ("nut_flange_seat", at.nut_seat, 1.0, True),
+        ("motor_rear", at.motor_rear, -1.0, "motor" in moving),
+        ("thread_start", at.thread_start, -1.0, screw),
+        ("thread_end", at.thread_end, 1.0, screw),
+        ("screw_end", at.screw_end, 1.0, screw),
+        ("nut_near_face", at.nut_near, -1.0, nut),
+        ("nut_far_face", at.nut_far, 1.0, nut),
+        ("nut_flange_seat", at.nut_seat, 1.0, nut),
         ("nut_near_face_at_low_stop", low, -1.0, False),
         ("nut_far_face_at_high_stop", high, 1.0, False),
     )

@@ -34,6 +34,8 @@ def gear_envelope(design: Design) -> Shape | Missing:
     if mount is not None and mount.pilot_diameter and mount.pilot_height and mount.pilot_bore:
         adds.append(_round(mount.pilot_diameter, 0.0, mount.pilot_height))
         cuts.append(_round(mount.pilot_bore, 0.0, mount.pilot_height))
+    if gears.bore is not None:
+        cuts.append(_round(gears.bore, rear, 0.0))
     return Shape(tuple(adds), (*cuts, *_mounting_holes(mount)))
 
 
@@ -72,6 +74,9 @@ def gear_problems(design: Design) -> tuple[Problem, ...]:
     if gears is None:
         return ()
     ears = () if gears.ears is None else tuple(_ear_problems(gears, gears.ears))
+    if gears.bore is not None and gears.diameter is not None and gears.bore >= gears.diameter:
+        message = f"a bore of {gears.bore:g} mm leaves nothing of a gear of {gears.diameter:g} mm"
+        return (Problem(message, f"write a bore below {gears.diameter:g} mm", field="gears.bore"),)
     return ears if gears.mount is None else (*ears, *_pilot_problems(gears.mount), *_bolt_problems(gears))
 
 

@@ -1,36 +1,233 @@
-"""Motor, encoder and cable: the envelopes behind the gear (mm)."""
+"""Motor, encoder, cover, seal and cable: the envelopes at and behind the gear (mm)."""
 
 from __future__ import annotations
 
+import math
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
-from geometry.bodies import Axis, Cylinder, Shape
-from geometry.errors import Problem
+from geometry.bodies import Axis, Box, Cylinder, Primitive, Shape
+from geometry.design_drive import Front
 from geometry.frames import Missing, missing, required, stations_of
+from geometry.prisms import regular
+from geometry.screw_ends import steps_of
+from geometry.threads import thread
 
 if TYPE_CHECKING:
     from geometry.bodies import Point
     from geometry.design import Design
+    from geometry.design_drive import Connector, Motor
 
-_DIRECTION = "service.cable.direction"
+Span = tuple[float, float]
+TABLE = Path(__file__).with_name("nema_frames.toml")
+
+
+@dataclass(frozen=True)
+class NemaFrame:
+    """A square stepper flange (mm): body width, over its corners, hole spacing and hole, pilot, shaft."""
+
+    width: float
+    corners: float
+    spacing: float
+    hole: float
+    bolt: str
+    pilot_diameter: float
+    pilot_height: float
+    shaft: float
+
+
+@cache
+def nema_frames() -> dict[str, NemaFrame]:
+    """Give the square frames by name (mm). Source: the table's own source line (NEMA ICS 16, from memory)."""
+    table = tomllib.loads(TABLE.read_text(encoding="utf-8"))["frame"]
+    return {f"NEMA {size}": NemaFrame(**row) for size, row in table.items()}
+
+
+@dataclass(frozen=True)
+class Face:
+    """What a motor has on its front face (mm): pilot, shaft, holes and their centres; None for nothing."""
+
+    pilot_diameter: float | None
+    pilot_height: float | None
+    shaft_diameter: float | None
+    shaft_length: float | None
+    hole: float | None
+    hole_depth: float
+    holes: tuple[tuple[float, float], ...]
+
+
+def front_of(motor: Motor) -> Face:
+    """Give what is on the motor's front face: the user's own numbers before those of its NEMA frame."""
+    known, own = nema_frames().get(motor.frame or ""), motor.front or Front()
+    return Face(
+        own.pilot_diameter or (known.pilot_diameter if known else None),
+        own.pilot_height or (known.pilot_height if known else None),
+        own.shaft_diameter or (known.shaft if known else None),
+        own.shaft_length,
+        own.hole or (known.hole if known else None),
+        own.hole_depth,
+        _holes(own, known),
+    )
+
+
+def _holes(own: Front, known: NemaFrame | None) -> tuple[tuple[float, float], ...]:
+    """Centres of the holes: the user's circle straddling the x axis, or the frame's square."""
+    if own.hole_circle and own.holes:
+        angles = [math.pi * (2 * index + 1) / own.holes for index in range(own.holes)]
+        return tuple(
+            (own.hole_circle / 2 * math.cos(angle), own.hole_circle / 2 * math.sin(angle)) for angle in angles
+        )
+    if known is None:
+        return ()
+    half = known.spacing / 2
+    return ((half, half), (-half, half), (-half, -half), (half, -half))
+
+
+def motor_width(motor: Motor) -> float | None:
+    """Give the diameter of a round motor or the width of a square one (mm)."""
+    known = nema_frames().get(motor.frame or "")
+    return known.width if known else motor.square or motor.diameter
+
+
+def is_square(motor: Motor) -> bool:
+    """Tell whether the motor's body is square."""
+    return motor.frame is not None or motor.square is not None
 
 
 def motor_envelope(design: Design) -> Shape | Missing:
-    """Give the motor's body as a cylinder behind the gear, or behind z = 0 without one (mm)."""
-    front, rear = stations_of(design).gear_rear, stations_of(design).motor_rear
-    diameter = design.motor.diameter if design.motor else None
-    if front is None or rear is None or diameter is None:
+    """Give the motor behind the gear, or behind z = 0 without one (mm).
+
+    Behind a gear its pilot and shaft lie inside the gear. Without a gear the pilot is bored for the screw;
+    the shaft is there where the screw begins beyond it, else the screw itself is the shaft.
+    """
+    motor, at = design.motor, stations_of(design)
+    width = None if motor is None else motor_width(motor)
+    if motor is None or at.gear_rear is None or at.motor_rear is None or width is None:
         return missing(design, *_gear_length(design), "motor.length", "motor.diameter")
-    return Shape((Cylinder("z", (0.0, 0.0), diameter / 2, (rear, front)),))
+    span = (at.motor_rear, at.gear_rear)
+    adds: list[Primitive] = [_body(motor, width, span)]
+    cuts: list[Primitive] = []
+    if motor.connector is not None:
+        adds.append(_connector(motor.connector, width, at.motor_rear))
+    if motor.terminals is not None:
+        adds += _terminals(motor, at.motor_rear)
+    if design.gears is None:
+        more, holes = _front(design, motor, span)
+        adds += more
+        cuts += holes
+    if motor.bore is not None:
+        cuts.append(_round(motor.bore, span))
+    return Shape(tuple(adds), tuple(cuts))
+
+
+def _round(diameter: float, span: Span) -> Cylinder:
+    return Cylinder("z", (0.0, 0.0), diameter / 2, span)
+
+
+def _body(motor: Motor, width: float, span: Span) -> Primitive:
+    if not is_square(motor):
+        return _round(width, span)
+    known = nema_frames().get(motor.frame or "")
+    return regular(4, width, known.corners if known else motor.diameter or math.inf, span)
+
+
+def _connector(connector: Connector, width: float, rear: float) -> Box:
+    """Give the connector as a box on its side of the motor (mm), from inside the body outwards."""
+    low, high = rear + connector.from_rear, rear + connector.from_rear + connector.length
+    half, out = connector.width / 2, width / 2 + connector.height
+    inner = math.sqrt(max((width / 2) ** 2 - half**2, 0.0)) * 0.9  # its foot reaches below a round side
+    sense = 1.0 if connector.side[0] == "+" else -1.0
+    near, far = sorted((sense * inner, sense * out))
+    if connector.side[1] == "x":
+        return Box((near, -half, low), (far, half, high))
+    return Box((-half, near, low), (half, far, high))
+
+
+def _terminals(motor: Motor, rear: float) -> list[Box]:
+    own = motor.terminals
+    assert own is not None  # asked before
+    middles = (-own.spacing / 2, own.spacing / 2)
+    return [
+        Box(
+            (x - own.thickness / 2, -own.width / 2, rear - own.length),
+            (x + own.thickness / 2, own.width / 2, rear),
+        )
+        for x in middles
+    ]
+
+
+def _front(design: Design, motor: Motor, span: Span) -> tuple[list[Primitive], list[Primitive]]:
+    """Pilot, shaft and mounting holes on the front face at z = 0."""
+    face = front_of(motor)
+    adds: list[Primitive] = []
+    cuts: list[Primitive] = []
+    begins = design.screw.position
+    if face.pilot_diameter and face.pilot_height:
+        pilot = (0.0, face.pilot_height)
+        adds.append(_round(face.pilot_diameter, pilot))
+        passes = screw_diameter(design, *pilot)
+        if passes is not None:
+            cuts.append(_round(passes, pilot))
+    if face.shaft_diameter and face.shaft_length and begins > 0.0:
+        foot = face.pilot_height or 0.0 if adds else 0.0
+        adds.append(_round(face.shaft_diameter, (foot, face.shaft_length)))
+    depth = max(span[0], -face.hole_depth)
+    if face.hole:
+        cuts += [Cylinder("z", at, face.hole / 2, (depth, 0.0)) for at in face.holes]
+    return adds, cuts
+
+
+def screw_diameter(design: Design, low: float, high: float) -> float | None:
+    """Give the largest diameter of the screw between two heights (z, mm, s = 0), None where it is not."""
+    at, screw = stations_of(design), design.screw
+    pieces = [(thread(screw.thread).major_diameter_mm, at.thread_start, at.thread_end)]
+    for step in (*steps_of(screw, "near"), *steps_of(screw, "far")):
+        ends = sorted((step.shoulder + at.thread_start, step.free_end + at.thread_start))
+        pieces.append((step.journal.diameter, ends[0], ends[1]))
+    met = [diameter for diameter, start, end in pieces if start < high and end > low]
+    return max(met, default=None)
 
 
 def encoder_envelope(design: Design) -> Shape | Missing:
     """Give the encoder as a cylinder on the motor's rear (mm)."""
-    front, rear = stations_of(design).motor_rear, stations_of(design).rear
+    at = stations_of(design)
     encoder = design.motor.encoder if design.motor else None
-    if front is None or rear is None or encoder is None:
+    if at.motor_rear is None or at.encoder_rear is None or encoder is None:
         return missing(design, *_gear_length(design), "motor.length", "motor.encoder")
-    return Shape((Cylinder("z", (0.0, 0.0), encoder.diameter / 2, (rear, front)),))
+    span = (at.encoder_rear, at.motor_rear)
+    return Shape((_round(encoder.diameter, span),), (_round(encoder.bore, span),) if encoder.bore else ())
+
+
+def cover_envelope(design: Design) -> Shape | Missing:
+    """Give the cap over motor and encoder: its rear wall and its tube (mm)."""
+    at = stations_of(design)
+    cover = design.motor.cover if design.motor else None
+    if at.rear is None or at.encoder_rear is None or cover is None:
+        return missing(design, *_gear_length(design), "motor.length", "motor.cover")
+    end = at.rear + cover.length
+    inner = cover.diameter - 2 * cover.wall
+    return Shape((_round(cover.diameter, (at.rear, end)),), (_round(inner, (at.encoder_rear, end)),))
+
+
+def seal_envelope(design: Design) -> Shape | Missing:
+    """Give the seal around the screw before the front face or its pilot (mm), bellows pushed together."""
+    seal = design.seal
+    if seal is None:
+        return missing(design, "seal")
+    start = seal_start(design)
+    span = (start, start + seal.length)
+    return Shape((_round(seal.diameter, span),), (_round(seal.bore, span),))
+
+
+def seal_start(design: Design) -> float:
+    """Give where a seal begins (z, mm): on the front face, or on the pilot of gear or motor."""
+    if design.gears is not None:
+        mount = design.gears.mount
+        return (mount.pilot_height or 0.0) if mount else 0.0
+    return (front_of(design.motor).pilot_height or 0.0) if design.motor else 0.0
 
 
 def cable_length(design: Design) -> float:
@@ -46,37 +243,45 @@ def cable_envelope(design: Design) -> Shape | Missing:
     """Give the room of the cable along its direction as a cylinder of its own diameter (mm).
 
     It starts in the centre of the rear face, or close to that on the side of the encoder (the motor without
-    one). To which side the cable bends the design does not say, so the bend's own width is not in the shape.
+    one). With a side to which it bends the room of the bend lies beside the cylinder as a box.
     """
     rear, cable, motor = stations_of(design).rear, design.service.cable, design.motor
     if rear is None or cable is None or motor is None:
         return missing(design, *_gear_length(design), "motor", "motor.length", "service.cable")
-    axis, sense = _along(cable.direction)
+    axis, sense = along(cable.direction)
     if axis == "z":
         start, centre = rear, (0.0, 0.0)
     else:
-        diameter = motor.encoder.diameter if motor.encoder else motor.diameter
+        diameter = _exit_diameter(motor)
         if diameter is None:
             return missing(design, "motor.diameter")
         start, centre = sense * diameter / 2, (0.0, rear + cable.diameter / 2)
     end = start + sense * cable_length(design)
-    return Shape((Cylinder(axis, centre, cable.diameter / 2, (min(start, end), max(start, end))),))
+    column = Cylinder(axis, centre, cable.diameter / 2, (min(start, end), max(start, end)))
+    if cable.bend is None:
+        return Shape((column,))
+    straight = start + sense * cable.straight
+    return Shape((column, _bend(column, (min(straight, end), max(straight, end)), cable.bend)))
 
 
-def motor_problems(design: Design) -> tuple[Problem, ...]:
-    """Give what cannot be built of motor, encoder and cable: a cable that leaves askew, or into the motor."""
-    cable = design.service.cable
-    if cable is None:
-        return ()
-    if max(abs(part) for part in cable.direction) < 1.0 - 1e-9:
-        message = (
-            f"the cable leaves askew, along {_shown(cable.direction)}; its room is a cylinder along an axis"
-        )
-        return (Problem(message, "write the nearest axis, [0, 0, -1] for straight back", field=_DIRECTION),)
-    if cable.direction[2] > 0.5:
-        message = "the cable leaves the rear face toward +z, into the motor"
-        return (Problem(message, "write [0, 0, -1], or a side such as [0, -1, 0]", field=_DIRECTION),)
-    return ()
+def _exit_diameter(motor: Motor) -> float | None:
+    if motor.cover is not None:
+        return motor.cover.diameter
+    return motor.encoder.diameter if motor.encoder else motor_width(motor)
+
+
+def _bend(column: Cylinder, span: Span, direction: Point) -> Box:
+    """The room of a quarter bend beside the cable's column, as wide as the column is long there."""
+    axis, sense = along(direction)
+    centre = list(column.centre)
+    centre.insert("xyz".index(column.axis), 0.0)
+    sides = [(middle - column.radius, middle + column.radius) for middle in centre]
+    sides["xyz".index(column.axis)] = span
+    place = "xyz".index(axis)
+    reach = centre[place] + sense * (span[1] - span[0] - column.radius)
+    sides[place] = (min(centre[place], reach), max(centre[place], reach))
+    (x0, x1), (y0, y1), (z0, z1) = sides
+    return Box((x0, y0, z0), (x1, y1, z1))
 
 
 def motor_solid(design: Design) -> Any:
@@ -104,11 +309,8 @@ def _gear_length(design: Design) -> tuple[str, ...]:
     return ("gears.length",) if design.gears else ()
 
 
-def _along(direction: Point) -> tuple[Axis, Literal[1, -1]]:
+def along(direction: Point) -> tuple[Axis, Literal[1, -1]]:
+    """Give the axis nearest to a direction, and which way it goes along it."""
     axes: tuple[Axis, Axis, Axis] = ("x", "y", "z")
     largest = max(range(3), key=lambda index: abs(direction[index]))
     return axes[largest], 1 if direction[largest] > 0 else -1
-
-
-def _shown(direction: Point) -> str:
-    return "[" + ", ".join(f"{part:.3g}" for part in direction) + "]"

@@ -26,9 +26,8 @@ def screw_envelope(design: Design) -> Shape:
     """
     at, screw = stations_of(design), design.screw
     radius = thread(screw.thread).major_diameter_mm / 2
-    near, far = (
-        [_round(step, at.thread_start) for step in steps_of(screw, side)] for side in ("near", "far")
-    )
+    near = [_round(step, at.thread_start) for step in steps_of(screw, "near")]
+    far = [_round(step, at.thread_start) for step in steps_of(screw, "far")]
     body = Cylinder("z", (0.0, 0.0), radius, (at.thread_start, at.thread_end))
     adds = (*reversed(near), body, *far)
     if screw.bore is None:
@@ -118,8 +117,7 @@ def _whole(design: Design, build: Callable[[ThreadedLength], Any]) -> Any:
 def bore_span(design: Design) -> tuple[float, float]:
     """Give from where to where the centre bore reaches (z, mm)."""
     at, depth = stations_of(design), design.screw.bore_depth
-    near = at.thread_start - sum(step.journal.length for step in steps_of(design.screw, "near"))
-    return (near if depth is None else at.screw_end - depth), at.screw_end
+    return (design.screw.position if depth is None else at.screw_end - depth), at.screw_end
 
 
 def turned_solid(profile: tuple[Corner, ...]) -> Any:

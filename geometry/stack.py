@@ -16,10 +16,17 @@ from geometry.bodies import (
 )
 from geometry.design_bodies import Fixed, HousingBody, KeepOut, Moving, file_shape, shape_of
 from geometry.errors import InputError, Problem
-from geometry.frames import Missing, missing, raised_shape, stations_of
+from geometry.frames import Missing, missing, moving_parts, raised_shape, stations_of
 from geometry.gear_envelope import gear_envelope, gear_problems
 from geometry.gear_train import gear_train, train_problems, why_no_teeth
-from geometry.motor import cable_envelope, encoder_envelope, motor_envelope, motor_problems
+from geometry.motor import (
+    cable_envelope,
+    cover_envelope,
+    encoder_envelope,
+    motor_envelope,
+    seal_envelope,
+)
+from geometry.motor_problems import motor_problems
 from geometry.nut import half_envelope, half_solid, nut_envelope, nut_solid, spring_envelope
 from geometry.nut_problems import nut_problems
 from geometry.screw import screw_envelope, screw_solid
@@ -35,6 +42,8 @@ PART_COLOURS: dict[str, Colour] = {
     "motor": (0.24, 0.25, 0.28, 1.0),
     "gear": (0.58, 0.60, 0.63, 1.0),
     "encoder": (0.10, 0.30, 0.22, 1.0),
+    "motor_cover": (0.35, 0.36, 0.38, 1.0),
+    "screw_seal": (0.16, 0.16, 0.17, 1.0),
     "cable": (0.12, 0.12, 0.13, 1.0),
     "screw": (0.74, 0.76, 0.80, 1.0),
     "nut": (0.90, 0.87, 0.78, 1.0),
@@ -70,7 +79,6 @@ class _Part:
     section: Any
     envelope: Callable[[Design], Shape | Missing]
     seat: float | None
-    moves: bool = False
     role: Role = "actuator"
     material: str = ""
     mass: float | None = None
@@ -129,6 +137,15 @@ def problems_of(design: Design) -> tuple[Problem, ...]:
 
 
 def _seat_problems(design: Design) -> Iterator[Problem]:
+    travels = design.motion.travels
+    for index, body in enumerate(design.moving):
+        rides = {"frame": "", "screw end": "screw"}.get(body.on, "nut")
+        if rides and rides != travels:
+            yield Problem(
+                f'"{body.name}" moves and sits on the {body.on}, but it is the {travels} that travels',
+                f'write on = "{"nut" if travels == "nut" else "screw end"}", or travels = "{rides}"',
+                field=f"moving[{index}].on",
+            )
     if design.nut.kind == "flanged":
         return
     for index, body in enumerate(design.moving):
@@ -203,9 +220,13 @@ def _parts(design: Design) -> Iterator[_Part]:
         yield _Part("gear", design.gears, gear_envelope, 0.0)
     if motor is not None and motor.encoder is not None:
         yield _Part("encoder", motor.encoder, encoder_envelope, at.motor_rear)
+    if motor is not None and motor.cover is not None:
+        yield _Part("motor_cover", motor.cover, cover_envelope, None)
+    if design.seal is not None:
+        yield _Part("screw_seal", design.seal, seal_envelope, None)
     if design.service.cable is not None:
         yield _Part("cable", design.service.cable, cable_envelope, at.rear, role="cable")
-    yield _Part("screw", design.screw, screw_envelope, 0.0)
+    yield _Part("screw", design.screw, screw_envelope, design.screw.position)
     yield from _nut_parts(design, at.nut_near)
 
 
@@ -214,11 +235,11 @@ def _nut_parts(design: Design, seat: float | None) -> Iterator[_Part]:
     if nut.kind == "none":
         return
     material = nut.material or ""
-    yield _Part("nut", nut, nut_envelope, seat, moves=True, material=material, mass=nut.mass)
+    yield _Part("nut", nut, nut_envelope, seat, material=material, mass=nut.mass)
     if nut.second is not None:
         half, spring = nut.second.mass, nut.second.spring_mass
-        yield _Part("nut_half", None, half_envelope, None, moves=True, material=material, mass=half)
-        yield _Part("nut_spring", None, spring_envelope, None, moves=True, mass=spring)
+        yield _Part("nut_half", None, half_envelope, None, material=material, mass=half)
+        yield _Part("nut_spring", None, spring_envelope, None, mass=spring)
 
 
 def _own_body(design: Design, part: _Part) -> Body | Missing:
@@ -232,7 +253,7 @@ def _own_body(design: Design, part: _Part) -> Body | Missing:
     return Body(
         name=part.name,
         role=part.role,
-        moves=part.moves,
+        moves=part.name in moving_parts(design),
         shape=shape,
         part_of_actuator=True,
         material=part.material or getattr(part.section, "material", None) or "",
@@ -288,6 +309,8 @@ def _seat_height(design: Design, given: UserBody) -> float | Missing:
     if not isinstance(given, Moving) or given.on == "frame":
         return 0.0
     at = stations_of(design)
+    if given.on == "screw end":
+        return at.screw_end
     seat = at.nut_near if given.on == "nut" else at.nut_seat
     return missing(design, "nut.position", "nut.flange_thickness") if seat is None else seat
 

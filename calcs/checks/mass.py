@@ -16,6 +16,7 @@ from calcs.formulas import motion
 from calcs.mass import MassProperties
 from calcs.materials import material
 from geometry.bodies import Body, Cylinder, FileShape
+from geometry.frames import moving_parts
 from geometry.screw import bore_span
 from geometry.screw_ends import Piece, with_ends
 from geometry.stack import bodies_of, unplaced_of
@@ -29,7 +30,8 @@ if TYPE_CHECKING:
 
 CLOSED = "closed forms, parallel-axis theorem; threads: area of the outline turned about the axis (Pappus)"
 AGREES = 0.02  # how far bodies and motion.mass may differ; our own choice
-PARTS = ("motor", "gear", "encoder", "screw", "nut", "nut_half", "nut_spring")
+NUTS = ("nut", "nut_half", "nut_spring")
+PARTS = ("motor", "gear", "encoder", "screw", "motor_cover", "screw_seal", *NUTS)
 THREADED = ("nut", "nut_half")
 UNCOUNTED = ("cable",)  # room for the cable, not the cable
 
@@ -78,9 +80,14 @@ def thread_kg_m(screw_density_kg_m3: float, thread_record: Thread) -> float:
 
 @derived("screw.inertia", "screw.material")
 def screw_inertia_kg_m2(
-    given_screw_inertia_kg_m2: float | None = None, screw_solid: MassProperties | None = None
+    given_screw_inertia_kg_m2: float | None = None,
+    screw_solid: MassProperties | None = None,
+    turning_nut: MassProperties | None = None,
+    turning_part: str = "screw",
 ) -> float | None:
-    """Inertia of the screw about its axis (kg*m^2), given or of the solid itself."""
+    """Inertia of what turns, screw or nut, about its axis (kg*m^2), given or of the solid itself."""
+    if turning_part == "nut":
+        return None if turning_nut is None else float(turning_nut.tensor_kg_m2[2, 2])
     if given_screw_inertia_kg_m2 is not None or screw_solid is None:
         return given_screw_inertia_kg_m2
     return float(screw_solid.tensor_kg_m2[2, 2])
@@ -106,11 +113,17 @@ def weighed_bodies(
 ) -> tuple[Weighed, ...]:
     """Mass properties of the actuator's own bodies and of what it moves, each or what it lacks."""
     counted = [b for b in bodies if (b.part_of_actuator or b.moves) and b.name not in UNCOUNTED]
-    own = (part for part in unplaced_of(design) if part.name in PARTS)
+    own, moving = (part for part in unplaced_of(design) if part.name in PARTS), moving_parts(design)
     return (
         *(_weighed(body, thread_record, screw_solid, file_moments or {}) for body in counted),
-        *(Weighed(part.name, part.name.startswith("nut"), None, ", ".join(part.fields)) for part in own),
+        *(Weighed(part.name, part.name in moving, None, ", ".join(part.fields)) for part in own),
     )
+
+
+@derived("nut.body_diameter, nut.material")
+def turning_nut(weighed_bodies: tuple[Weighed, ...]) -> MassProperties | None:
+    """Mass properties of the nut."""
+    return next((w.properties for w in weighed_bodies if w.name == "nut"), None)
 
 
 @derived()
@@ -313,7 +326,7 @@ inertia_xy, inertia_xz, inertia_yz = (_tensor_row(*pair) for pair in ((0, 1), (0
 )
 def moving(weighed_bodies: tuple[Weighed, ...], carried_mass_kg: float) -> Finding:
     """Mass of the bodies that move with the nut, against motion.mass."""
-    carried = [w for w in weighed_bodies if w.moves and w.name not in PARTS]
+    carried = [w for w in weighed_bodies if w.moves and w.name not in NUTS]
     if not carried:
         return info(None, "no [[moving]] body to compare with")
     if lacking := [w.lacks for w in carried if w.lacks]:

@@ -11,6 +11,7 @@ from geometry.bodies import Body, Box, Cylinder, FileShape, Primitive, Prism, Sh
 
 TOUCH_M = 1e-9  # faces this close count as flush
 BEND = "bend radius in cable diameters: common practice, no source"
+NO_SIDE = "The bend's room to the side is not counted: the design does not say to which side it goes"
 
 
 @check(
@@ -67,9 +68,7 @@ def cable_room(
         needed,
         note=f"{note}; have {room * 1e3:.4g} mm to {blocker}, need {needed * 1e3:.4g} mm",
         remedy=remedy,
-        cautions=(
-            "The bend's room to the side is not counted: the design does not say to which side it goes",
-        ),
+        cautions=() if len(cable.adds) > 1 else (NO_SIDE,),
     )
 
 

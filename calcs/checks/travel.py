@@ -23,6 +23,15 @@ def travel_high_m(usable_high_m: float, stop_high_m: float | None = None) -> flo
     return usable_high_m if stop_high_m is None else stop_high_m
 
 
+def _as_if_the_nut_went(
+    travels: str, thread_start_m: float, thread_end_m: float, nut_position_m: float, nut_length_m: float
+) -> tuple[float, float, float]:
+    """Thread start, thread end and nut (m) of the same engagement in which the nut is what travels."""
+    if travels == "nut":
+        return thread_start_m, thread_end_m, nut_position_m
+    return -thread_end_m, -thread_start_m, -nut_position_m - nut_length_m
+
+
 def _engagement(
     inside_m: float, pitch_m: float, limit: float | None, at_m: float, end: str, note: str
 ) -> Finding:
@@ -58,10 +67,16 @@ def engagement_retracted(
     nut_position_m: float,
     travel_low_m: float,
     pitch_m: float,
+    thread_end_m: float = 0.0,
+    nut_length_m: float = 0.0,
+    travelling_part: str = "nut",
     limit: float | None = None,
 ) -> Finding:
     """Nut inside the thread at the retracted stop."""
-    inside = nut_position_m + travel_low_m - thread_start_m
+    start, _, nut = _as_if_the_nut_went(
+        travelling_part, thread_start_m, thread_end_m, nut_position_m, nut_length_m
+    )
+    inside = nut + travel_low_m - start
     return _engagement(inside, pitch_m, limit, travel_low_m, "low", "")
 
 
@@ -80,11 +95,16 @@ def engagement_extended(
     nut_length_m: float,
     travel_high_m: float,
     pitch_m: float,
+    thread_start_m: float = 0.0,
+    travelling_part: str = "nut",
     thread_kg_m: float | None = None,
     limit: float | None = None,
 ) -> Finding:
     """Nut inside the thread at the extended stop."""
-    inside = thread_end_m - nut_position_m - nut_length_m - travel_high_m
+    _, end, nut = _as_if_the_nut_went(
+        travelling_part, thread_start_m, thread_end_m, nut_position_m, nut_length_m
+    )
+    inside = end - nut - nut_length_m - travel_high_m
     surplus = inside - (pitch_m if limit is None else limit)
     note = ""
     if surplus > 0.0:
@@ -114,10 +134,14 @@ def order(
     sensor_high_m: float | None = None,
     stop_low_m: float | None = None,
     stop_high_m: float | None = None,
+    travelling_part: str = "nut",
     limit: float = 0.0,
 ) -> Finding:
     """Smallest step in the order usable end, sensor, hard stop, thread end."""
-    thread_low, thread_high = thread_start_m - nut_position_m, thread_end_m - nut_position_m - nut_length_m
+    start, end, nut = _as_if_the_nut_went(
+        travelling_part, thread_start_m, thread_end_m, nut_position_m, nut_length_m
+    )
+    thread_low, thread_high = start - nut, end - nut - nut_length_m
     ends = [
         ("thread end", thread_low, thread_high),
         ("hard stop", stop_low_m, stop_high_m),

@@ -16,9 +16,9 @@ from geometry.motor import (
     encoder_envelope,
     encoder_solid,
     motor_envelope,
-    motor_problems,
     motor_solid,
 )
+from geometry.motor_problems import motor_problems
 from geometry.solids import bounding_box, volume_of_solid
 
 DEMO = Path(__file__).parents[2] / "exports" / "demo" / "vial-lift.toml"

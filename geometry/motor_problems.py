@@ -1,0 +1,204 @@
+"""What cannot be built of motor, encoder, cover, seal and cable: parts that run into one another."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from geometry.errors import Problem
+from geometry.frames import stations_of
+from geometry.motor import along, front_of, is_square, motor_width, screw_diameter, seal_start
+
+if TYPE_CHECKING:
+    from geometry.bodies import Point
+    from geometry.design import Design
+    from geometry.design_drive import Motor
+
+_DIRECTION = "service.cable.direction"
+
+
+def motor_problems(design: Design) -> tuple[Problem, ...]:
+    """Give what cannot be built of the drive's bodies, each at its field with the smallest repair."""
+    motor = design.motor
+    own = () if motor is None else (*_body_problems(motor), *_reach_problems(design, motor))
+    bores = () if motor is None else tuple(_bore_problems(motor))
+    return (*own, *bores, *_seal_problems(design), *_cable_problems(design))
+
+
+def _body_problems(motor: Motor) -> Iterator[Problem]:
+    if motor.frame is not None and (motor.square is not None or motor.diameter is not None):
+        field = "square" if motor.square is not None else "diameter"
+        yield Problem(
+            f"{motor.frame} says the body's width already, {motor_width(motor):g} mm",
+            f"leave {field} out, or frame",
+            field=f"motor.{field}",
+        )
+    elif motor.square is not None and motor.diameter is not None and motor.diameter <= motor.square:
+        yield Problem(
+            f"a square body {motor.square:g} mm wide is not turned to {motor.diameter:g} mm over its corners",
+            f"leave diameter out, or write one above {motor.square:g} mm",
+            field="motor.diameter",
+        )
+    width, face = motor_width(motor), front_of(motor)
+    if width is None:
+        return
+    if face.pilot_diameter is not None and face.pilot_diameter >= width:
+        yield Problem(
+            f"a pilot of {face.pilot_diameter:g} mm is wider than the motor, {width:g} mm",
+            f"write a pilot_diameter below {width:g} mm",
+            field="motor.front.pilot_diameter",
+        )
+    for x, y in face.holes:
+        reach = max(abs(x), abs(y)) if is_square(motor) else math.hypot(x, y)
+        if face.hole is not None and 2 * reach + face.hole >= width:
+            yield Problem(
+                f"mounting holes of {face.hole:g} mm reach {2 * reach + face.hole:.4g} mm, over the motor's "
+                f"{width:g} mm",
+                "write a smaller hole_circle",
+                field="motor.front.hole_circle",
+            )
+            return
+
+
+def _bore_problems(motor: Motor) -> Iterator[Problem]:
+    encoder = motor.encoder
+    for field, bore, width in (
+        ("motor.bore", motor.bore, motor_width(motor)),
+        ("motor.encoder.bore", encoder.bore if encoder else None, encoder.diameter if encoder else None),
+    ):
+        if bore is not None and width is not None and bore >= width:
+            message = f"a bore of {bore:g} mm leaves nothing of {width:g} mm"
+            yield Problem(message, f"write a bore below {width:g} mm", field=field)
+
+
+def _reach_problems(design: Design, motor: Motor) -> Iterator[Problem]:
+    """Shaft, connector, terminals and cover must not reach into what stands beside them."""
+    face, gears = front_of(motor), design.gears
+    if face.shaft_length and gears is not None and gears.length is not None:
+        if face.shaft_length > gears.length:
+            yield Problem(
+                f"the motor's shaft of {face.shaft_length:g} mm reaches through the gear of "
+                f"{gears.length:g} mm",
+                f"write a shaft_length of {gears.length:g} mm or less",
+                field="motor.front.shaft_length",
+            )
+    elif face.shaft_length and gears is None and 0.0 < design.screw.position < face.shaft_length:
+        yield Problem(
+            f"the motor's shaft of {face.shaft_length:g} mm reaches into the screw, which begins at "
+            f"{design.screw.position:g} mm",
+            f"write a screw.position of {face.shaft_length:g} mm or more, or 0: the screw is the shaft",
+            field="motor.front.shaft_length",
+        )
+    connector = motor.connector
+    if connector is not None and motor.length is not None:
+        end = connector.from_rear + connector.length
+        if end > motor.length:
+            into = "the gear" if gears is not None else "what the motor is mounted on"
+            yield Problem(
+                f"the connector reaches {end:g} mm from the motor's rear, {end - motor.length:.4g} mm "
+                f"into {into}",
+                f"write from_rear and length of {motor.length:g} mm together or less",
+                field="motor.connector.from_rear",
+            )
+        width = motor_width(motor)
+        if width is not None and connector.width >= width:
+            yield Problem(
+                f"a connector {connector.width:g} mm wide does not stand on a motor of {width:g} mm",
+                f"write a width below {width:g} mm",
+                field="motor.connector.width",
+            )
+    if motor.terminals is not None and motor.encoder is not None:
+        yield Problem(
+            "the terminals on the rear face reach into the encoder",
+            "leave terminals out: with an encoder the wires leave it",
+            field="motor.terminals",
+        )
+    yield from _cover_problems(design, motor)
+
+
+def _cover_problems(design: Design, motor: Motor) -> Iterator[Problem]:
+    cover, at, width = motor.cover, stations_of(design), motor_width(motor)
+    if cover is None or at.rear is None or at.motor_rear is None or width is None:
+        return
+    inner = cover.diameter - 2 * cover.wall
+    covered = [motor.encoder.diameter] if motor.encoder else []
+    if at.rear + cover.length > at.motor_rear:
+        covered.append(width * (math.sqrt(2.0) if is_square(motor) else 1.0))
+    if covered and inner < max(covered):
+        yield Problem(
+            f"the cover is {inner:g} mm wide inside, what it covers {max(covered):.4g} mm",
+            f"write a diameter of {max(covered) + 2 * cover.wall:.4g} mm or more",
+            field="motor.cover.diameter",
+        )
+    if cover.wall >= cover.length:
+        yield Problem(
+            f"a rear of {cover.wall:g} mm leaves no room in a cover of {cover.length:g} mm",
+            f"write a length above {cover.wall:g} mm",
+            field="motor.cover.length",
+        )
+
+
+def _seal_problems(design: Design) -> Iterator[Problem]:
+    seal, at = design.seal, stations_of(design)
+    if seal is None:
+        return
+    if seal.bore >= seal.diameter:
+        yield Problem(
+            f"a bore of {seal.bore:g} mm leaves nothing of a seal of {seal.diameter:g} mm",
+            f"write a bore below {seal.diameter:g} mm",
+            field="seal.bore",
+        )
+    start = seal_start(design)
+    passes = screw_diameter(design, start, start + seal.length)
+    if passes is not None and seal.bore < passes:
+        yield Problem(
+            f"the screw, {passes:g} mm there, does not pass a seal of {seal.bore:g} mm",
+            f"write a bore of {passes:g} mm or more",
+            field="seal.bore",
+        )
+    if seal.kind == "bellows" and at.nut_near is not None and design.motion.travels == "nut":
+        travel = design.motion.hard_stops or design.motion.stroke
+        least, most = at.nut_near + travel.low - start, at.nut_near + travel.high - start
+        if seal.length > least:
+            yield Problem(
+                f"bellows of {seal.length:g} mm pushed together have {least:g} mm before the nut",
+                f"write a length of {least:g} mm or less, or move the nut away",
+                field="seal.length",
+            )
+        if seal.extended is None or seal.extended < most:
+            yield Problem(
+                f"bellows drawn out to {seal.extended or 0:g} mm do not follow the nut to {most:g} mm",
+                f"write extended of {most:g} mm or more",
+                field="seal.extended",
+            )
+
+
+def _cable_problems(design: Design) -> Iterator[Problem]:
+    cable = design.service.cable
+    if cable is None:
+        return
+    for field, direction in ((_DIRECTION, cable.direction), ("service.cable.bend", cable.bend)):
+        if direction is not None and max(abs(part) for part in direction) < 1.0 - 1e-9:
+            message = (
+                f"the cable leaves askew, along {_shown(direction)}; its room is a cylinder along an axis"
+                if field == _DIRECTION
+                else f"the cable bends askew, toward {_shown(direction)}; its room lies along an axis"
+            )
+            yield Problem(message, "write the nearest axis, [0, 0, -1] for straight back", field=field)
+            return
+    if cable.direction[2] > 0.5:
+        message = "the cable leaves the rear face toward +z, into the motor"
+        yield Problem(message, "write [0, 0, -1], or a side such as [0, -1, 0]", field=_DIRECTION)
+    if cable.bend is not None and along(cable.bend)[0] == along(cable.direction)[0]:
+        yield Problem(
+            f"the cable bends toward {_shown(cable.bend)}, along itself",
+            "write a side across its direction, such as [1, 0, 0]"
+            if along(cable.direction)[0] != "x"
+            else "write a side across its direction, such as [0, 1, 0]",
+            field="service.cable.bend",
+        )
+
+
+def _shown(direction: Point) -> str:
+    return "[" + ", ".join(f"{part:.3g}" for part in direction) + "]"
