@@ -15,7 +15,7 @@ from calcs.naming import bare, suffix
 from geometry.bodies import Box, Cylinder, Point, Primitive, Prism, Shape
 from geometry.frames import stations_of
 from geometry.outlines import section_area
-from geometry.threads import thread
+from geometry.screw_thread import thread_of
 from geometry.units import Band, Measure, Span
 
 if TYPE_CHECKING:
@@ -214,7 +214,7 @@ def case_of(design: Design, measured: Mapping[str, Any] | None = None) -> Case:
         raw, origin = _read(design, field)
         if raw is not None and raw != ():
             values[name] = Value(_si(raw, suffix(name)), origin, written(field))
-    record = thread(design.screw.thread)
+    record = thread_of(design.screw)
     for name, attribute in THREAD_FIELDS.items():
         values[name] = Value(_si(getattr(record, attribute), suffix(name)), "given", "screw.thread")
     values["thread_record"] = Value(record, "given", "screw.thread")

@@ -161,9 +161,9 @@ def _mockup(run: _Run) -> Iterator[Made]:
     from exports.mockup import MockupThread, mockup_parts
     from exports.part_meshes import screw_mesh
     from exports.print_fit import print_fit
-    from geometry.threads import thread
+    from geometry.screw_thread import thread_of
 
-    given, record = run.design.print, thread(run.design.screw.thread)
+    given, record = run.design.print, thread_of(run.design.screw)
     bodies: list[tuple[Body, Mesh]] = [(p.body, p.mesh) for p in run.placement.bodies]
     mockup = mockup_parts(
         bodies,
@@ -202,7 +202,7 @@ def _results(run: _Run) -> Iterator[Made]:
         "fit.json": as_text(run.fit),
         "checks.csv": checks_csv(run.check["checks"]),
         "pairs.csv": pairs_csv(run.fit["pairs"]),
-        "parts.csv": parts_csv(run.placement, weighed.value if weighed else ()),
+        "parts.csv": parts_csv(run.design, run.placement, weighed.value if weighed else ()),
         "report.txt": text_report(run.check, run.fit),
     }
     for name, text in texts.items():

@@ -12,9 +12,9 @@ from geometry.meshes import Mesh, manifold_of, mesh_from_manifold, mesh_of, move
 from geometry.nut import half_blank, length_of, nut_blank
 from geometry.screw import bore_span
 from geometry.screw_ends import Piece, with_ends
+from geometry.screw_thread import solid_thread
 from geometry.thread_ends import ThreadedLength, threaded_bore
 from geometry.thread_mesh import MeshArrays, nut_mesh, rod_mesh
-from geometry.threads import thread
 
 if TYPE_CHECKING:
     from geometry.design import Design
@@ -72,7 +72,7 @@ def threaded_nut_mesh(design: Design, tolerance: float) -> Mesh:
 def _threaded(design: Design, blank: Shape, tolerance: float) -> Mesh:
     start = stations_of(design).thread_start
     low, high = (z - start for z in length_of(blank))
-    bore = threaded_bore(thread(design.screw.thread), low, high, ends="chamfered")
+    bore = threaded_bore(solid_thread(design.screw, design.nut), low, high, ends="chamfered")
     outside = mesh_of(blank, tolerance)
     radius = float(np.abs(outside.vertices[:, :2]).max()) * np.sqrt(2.0) + BEYOND
     tube = _mesh(nut_mesh(bore, [(radius, low), (radius, high)], tolerance), tolerance)

@@ -16,6 +16,7 @@ from geometry.design_schema import (
 )
 
 HELP_COLUMN = 52
+INSTEAD = {"screw.family": "screw.thread", "screw.outline": "screw.thread"}
 LONGEST_LINE = 110
 HEAD = """\
 ## A strokebox design file. The ten lines without # are enough: strokebox check FILE
@@ -54,7 +55,16 @@ def _section(parent: type[Section], name: str, prefix: str) -> str:
     lines += [_line(inner, key, needed=needed) for key in ordered if key not in (*tables, *left_out)]
     if left_out:
         lines.append("## or another shape, as shown at [[moving]]")
-    return "\n".join(lines) + "\n" + "".join("\n" + _section(inner, key, f"{path}.") for key in tables)
+    own = "\n".join(lines) + "\n"
+    if path in INSTEAD:
+        return _instead(own, INSTEAD[path])
+    return own + "".join("\n" + _section(inner, key, f"{path}.") for key in tables)
+
+
+def _instead(text: str, other: str) -> str:
+    """Turn a section into an explanation: its lines are for use in place of another field, not beside it."""
+    lines = [f"## {line.lstrip('# ')}" for line in text.splitlines()]
+    return "\n".join([lines[0], f"## in place of {other}:", *lines[1:], ""])
 
 
 def _limits(limit: type[Section]) -> str:

@@ -1,13 +1,17 @@
 """The sections of the design file that describe the screw: its ends, its nut, its guide."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
+
+from pydantic import ConfigDict, model_validator
 
 from geometry import design_fields as field
 from geometry.design_bodies import PART_FILES
-from geometry.design_fields import Section
+from geometry.design_fields import Section, refuse
+from geometry.design_thread import Lengths, OwnOutline, ThreadFamily, length_choice
 from geometry.units import Band, Span
 
 Support = Literal["fixed", "supported", "free"]
+SolidSize = Literal["nominal", "maximum-material", "minimum-material"]
 MOST_HOLES = 100  # far beyond anything built: it keeps a slip of the key from filling the memory
 
 
@@ -47,11 +51,26 @@ class Journal(Section):
     )
 
 
+def _one_thread_of(schema: dict[str, Any]) -> None:
+    """Tell editors that family or outline may stand in place of the designation."""
+    schema["required"].remove("thread")
+    schema["oneOf"] = [{"required": [name]} for name in ("thread", "family", "outline")]
+
+
 class Screw(Section):
     """The screw: its thread and its two ends."""
 
+    model_config = ConfigDict(json_schema_extra=_one_thread_of)
+
     thread: Annotated[str, field.words("designation: M3, M4x0.5, Tr8x1.5, Tr8x8(P2) LH", "Tr8x1.5")]
     length: Annotated[float, field.plain("length", "length of the thread", "96 mm", above=0)]
+    family: ThreadFamily | None = None
+    outline: OwnOutline | None = None
+    allowed_lengths: Annotated[Lengths | None, length_choice()] = None
+    tolerance_class: Annotated[str | None, field.words("tolerance class of its thread", "7e")] = None
+    solid_size: Annotated[
+        SolidSize, field.choice("size of the thread in the solids, within the class", "nominal")
+    ] = "nominal"
     pitch: Annotated[
         float | None, field.plain("length", "pitch, to cross-check the designation", "1.5 mm", above=0)
     ] = None
@@ -94,6 +113,18 @@ class Screw(Section):
     shape: Annotated[str | None, field.path("STEP file in place of our shape", "screw.step", PART_FILES)] = (
         None
     )
+
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_thread(cls, data: Any) -> Any:
+        """Take the thread from its designation, its family or its outline, and from one of them only."""
+        if not isinstance(data, dict):
+            return data
+        given = [name for name in ("thread", "family", "outline") if data.get(name) is not None]
+        if len(given) > 1:
+            raise refuse(f"the screw's thread is given by {' and '.join(given)}", f"keep {given[-1]} alone")
+        return {**data, "thread": given[0]} if given and given != ["thread"] else data
 
 
 class Ends(Section):
@@ -209,6 +240,10 @@ class Nut(Section):
     ] = None
     key: Key | None = None
     second: SecondHalf | None = None
+    tolerance_class: Annotated[str | None, field.words("tolerance class of its thread", "7H")] = None
+    solid_size: Annotated[
+        SolidSize, field.choice("size of the thread in the solids, within the class", "nominal")
+    ] = "nominal"
     material: Annotated[str | None, field.words("material", "POM")] = None
     mass: Annotated[
         float | None, field.plain("mass", "mass; left out, the solid's own value", "6 g", above=0)

@@ -45,6 +45,7 @@ def clashes(valid: Mapping[str, Any], raw: Mapping[str, Any]) -> Iterator[Clash]
         yield from _forces_act(valid.get("load_case", ()), _travel(motion))
     if screw is not None:
         yield from _thread(screw, motion)
+        yield from _classes(screw, valid.get("nut"))
     nut: Nut | None = valid.get("nut")
     if nut is not None:
         yield from _nut(nut, screw)
@@ -118,13 +119,14 @@ def _forces_act(cases: tuple[LoadCase, ...], travel: Span) -> Iterator[Clash]:
 
 def _thread(screw: Screw, motion: Motion | None) -> Iterator[Clash]:
     """The designation alone says pitch, starts and lead; a lead or pitch beside it must agree."""
-    from geometry.threads import thread
+    from geometry.screw_thread import thread_of
 
     try:
-        found = thread(screw.thread)
+        found = thread_of(screw)
     except InputError as error:
+        way = next((name for name in ("outline", "family") if getattr(screw, name) is not None), "thread")
         for problem in error.problems:
-            yield Clash("screw.thread", problem.message, problem.repair)
+            yield Clash(f"screw.{way}", problem.message, problem.repair)
         return
     for name, given, meant in (("lead", screw.lead, found.lead_mm), ("pitch", screw.pitch, found.pitch_mm)):
         if given is None or abs(given - meant) <= 1e-6 * meant:
@@ -136,10 +138,33 @@ def _thread(screw: Screw, motion: Motion | None) -> Iterator[Clash]:
             turns = f": {motion.speed:g} mm/s is {rpm:g} rpm of the screw, not {wrong:g}"
         yield Clash(
             f"screw.{name}",
-            f'"{screw.thread}" means {starts}, pitch {found.pitch_mm:g} mm, lead {found.lead_mm:g} mm; '
+            f'"{found.designation}" means {starts}, pitch {found.pitch_mm:g} mm, lead {found.lead_mm:g} mm; '
             f"{name} {given:g} mm contradicts it{turns}",
             f'write {name} = "{meant:g} mm", leave it out, or write the designation you mean',
         )
+
+
+def _classes(screw: Screw, nut: Nut | None) -> Iterator[Clash]:
+    """Refuse a tolerance class that the thread does not have, and a solid at the limit of no class."""
+    from geometry.screw_thread import solid_thread, thread_of
+
+    for section, part in (("screw", screw), ("nut", nut)):
+        if part is None:
+            continue
+        if part.tolerance_class is None:
+            if part.solid_size != "nominal":
+                yield Clash(
+                    f"{section}.solid_size",
+                    f"{part.solid_size} is the limit of a class, and no tolerance_class is given",
+                    'write tolerance_class = "7e" or the like, or solid_size = "nominal"',
+                )
+            continue
+        try:
+            thread_of(screw).limits(part.tolerance_class)
+            solid_thread(screw, part)
+        except InputError as error:
+            problem = error.problems[0]
+            yield Clash(f"{section}.tolerance_class", problem.message, problem.repair)
 
 
 def _nut(nut: Nut, screw: Screw | None) -> Iterator[Clash]:

@@ -14,7 +14,7 @@ from geometry.design_drive import Front
 from geometry.frames import Missing, missing, required, stations_of
 from geometry.prisms import regular
 from geometry.screw_ends import steps_of
-from geometry.threads import thread
+from geometry.screw_thread import thread_of
 
 if TYPE_CHECKING:
     from geometry.bodies import Point
@@ -183,7 +183,7 @@ def _front(design: Design, motor: Motor, span: Span) -> tuple[list[Primitive], l
 def screw_diameter(design: Design, low: float, high: float) -> float | None:
     """Give the largest diameter of the screw between two heights (z, mm, s = 0), None where it is not."""
     at, screw = stations_of(design), design.screw
-    pieces = [(thread(screw.thread).major_diameter_mm, at.thread_start, at.thread_end)]
+    pieces = [(thread_of(screw).major_diameter_mm, at.thread_start, at.thread_end)]
     for step in (*steps_of(screw, "near"), *steps_of(screw, "far")):
         ends = sorted((step.shoulder + at.thread_start, step.free_end + at.thread_start))
         pieces.append((step.journal.diameter, ends[0], ends[1]))

@@ -11,7 +11,7 @@ from geometry.frames import Missing, missing, raised_shape, required, stations_o
 from geometry.gear_envelope import tap_drill
 from geometry.prisms import regular, ribbed_disc, two_flats
 from geometry.screw import raised_solid
-from geometry.threads import thread
+from geometry.screw_thread import solid_thread, thread_of
 
 if TYPE_CHECKING:
     from geometry.design import Design
@@ -39,7 +39,7 @@ def half_envelope(design: Design) -> Shape | Missing:
 def _bored(design: Design, outer: Shape | Missing) -> Shape | Missing:
     if isinstance(outer, Missing):
         return outer
-    bore = thread(design.screw.thread).internal_major_diameter_mm / 2
+    bore = thread_of(design.screw).internal_major_diameter_mm / 2
     bores = tuple(Cylinder("z", (0.0, 0.0), bore, span_of(piece)) for piece in outer.adds)
     return Shape(outer.adds, bores + outer.cuts)
 
@@ -189,6 +189,6 @@ def _threaded(design: Design, blank: Shape) -> Any:
     start = stations_of(design).thread_start
     low, high = length_of(blank)
     outer = solid_of(raised_shape(blank, -start), "nut")
-    made = thread(design.screw.thread)
+    made = solid_thread(design.screw, design.nut)
     threaded = thread_solid.nut_solid(outer, made, low - start, high - start, ends="chamfered")
     return raised_solid(threaded, start)

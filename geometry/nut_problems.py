@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from geometry.errors import InputError, Problem
 from geometry.nut import FLANGE, bolt_hole_diameter, bolt_places
+from geometry.screw_thread import thread_of
 from geometry.thread_ends import CONE_BEYOND_PITCHES
 from geometry.threads import thread
 
@@ -40,7 +41,7 @@ def _bodiless_problems(nut: Nut) -> Iterator[Problem]:
 
 
 def _wall_problems(design: Design) -> Iterator[Problem]:
-    made = thread(design.screw.thread)
+    made = thread_of(design.screw)
     mouth = made.internal_major_diameter_mm + 2 * CONE_BEYOND_PITCHES * made.pitch_mm
     for name in ("body_diameter", "across_flats", "flange_flats"):
         width = getattr(design.nut, name)
@@ -173,7 +174,7 @@ def _circle_problems(nut: Nut, circle: float, hole: float) -> Iterator[Problem]:
 
 
 def _spring_problems(design: Design) -> Iterator[Problem]:
-    second, major = design.nut.second, thread(design.screw.thread).major_diameter_mm
+    second, major = design.nut.second, thread_of(design.screw).major_diameter_mm
     if second is None:
         return
     if second.spring_bore <= major:

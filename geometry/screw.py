@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 from geometry.bodies import Cylinder, Shape
 from geometry.frames import stations_of
 from geometry.screw_ends import Step, steps_of, with_ends
+from geometry.screw_thread import thread_of
 from geometry.thread_ends import ThreadedLength, ThreadEnd
-from geometry.threads import thread
 
 if TYPE_CHECKING:
     from geometry.design import Design
@@ -25,7 +25,7 @@ def screw_envelope(design: Design) -> Shape:
     Chamfers, grooves, flats and drives are left out: the envelope is never smaller than the screw.
     """
     at, screw = stations_of(design), design.screw
-    radius = thread(screw.thread).major_diameter_mm / 2
+    radius = thread_of(screw).major_diameter_mm / 2
     near = [_round(step, at.thread_start) for step in steps_of(screw, "near")]
     far = [_round(step, at.thread_start) for step in steps_of(screw, "far")]
     body = Cylinder("z", (0.0, 0.0), radius, (at.thread_start, at.thread_end))

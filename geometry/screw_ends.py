@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Literal
 from geometry.bodies import Cylinder, Primitive, Shape
 from geometry.errors import ShapeError
 from geometry.prisms import flatted_disc, regular
+from geometry.screw_thread import solid_thread
 from geometry.thread_ends import Groove, ThreadedLength, threaded_rod
 from geometry.thread_ends import Journal as Turned
 from geometry.threads import thread
@@ -116,7 +117,7 @@ def with_ends(screw: Screw) -> tuple[ThreadedLength, tuple[Piece, ...]]:
         clear_of.append(_inner_radius(joined[0], steps[0].outward) if joined and plain == 0 else None)
     # A tip that is turned while its journal is not becomes a piece, so a turned tip has a turned journal.
     rod = threaded_rod(
-        thread(screw.thread),
+        solid_thread(screw, screw),
         screw.length,
         ends=screw.thread_ends,
         near_journal=turned.get("near_journal") or turned.get("near_tip"),

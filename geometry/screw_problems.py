@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from geometry.errors import InputError, Problem, ShapeError
 from geometry.screw_ends import Step, circlips, free_circle, groove_of, narrowest, steps_of
+from geometry.screw_thread import thread_of
 from geometry.thread_ends import CONE_BEYOND_PITCHES
 from geometry.threads import thread
 
@@ -34,7 +35,7 @@ def screw_problems(design: Design) -> tuple[Problem, ...]:
 
 def _passing_problems(screw: Screw, near: tuple[Step, ...], far: tuple[Step, ...]) -> Iterator[Problem]:
     """The nut must pass over one end."""
-    bore = thread(screw.thread).internal_minor_diameter_mm
+    bore = thread_of(screw).internal_minor_diameter_mm
     if not near or not far:
         return
     thick = [max(steps, key=lambda step: step.journal.diameter) for steps in (near, far)]
@@ -205,7 +206,7 @@ def _bore_problems(screw: Screw, steps: tuple[Step, ...]) -> Iterator[Problem]:
                 "a depth without a bore", "write bore, or leave bore_depth out", field="screw.bore_depth"
             )
         return
-    made = thread(screw.thread)
+    made = thread_of(screw)
     reached = [step for step in steps if screw.bore_depth is None or step.outward > 0]
     room = min(
         [made.root_diameter_mm / 2 - 2 * CONE_BEYOND_PITCHES * made.pitch_mm, *map(narrowest, reached)]

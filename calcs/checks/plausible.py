@@ -6,8 +6,9 @@ import math
 
 from calcs.case import ASSUMED, LoadCase
 from calcs.check import check, derived
-from calcs.finding import Finding, at_most
+from calcs.finding import Finding, at_most, info
 from calcs.formulas import mass, screw
+from geometry.design_thread import Lengths
 
 SIZES_MM = (3.0, 130.0)  # motor diameters of the trade that this tool is for; our own choice
 TYPICAL_NM_M3 = 2400.0  # stall torque per volume of small brushed motors; our own choice
@@ -115,3 +116,28 @@ def load_case(load_cases: tuple[LoadCase, ...]) -> Finding:
             None, "WARN", note=note, remedy="give a [[load_case]] with up, forces, ambient, vibration"
         )
     return Finding(float(len(load_cases)), "PASS", note=", ".join(case.name for case in load_cases))
+
+
+@check(
+    "plausible.stock_length",
+    unit="m",
+    shown="mm",
+    margin_kind="none",
+    formula="L is one of screw.allowed_lengths",
+    source="the design file's own list",
+)
+def stock_length(thread_length_m: float, allowed_lengths: Lengths | None = None) -> Finding:
+    """Thread length that the screw can be had in."""
+    if allowed_lengths is None:
+        return info(thread_length_m, "any length: the design gives no screw.allowed_lengths")
+    length = thread_length_m * 1e3
+    near = [other for other in allowed_lengths.around(length) if other is not None]
+    if any(abs(other - length) < 1e-6 for other in near):
+        return Finding(thread_length_m, "PASS", note=f"{length:g} mm is an allowed length")
+    verb, words = "is" if len(near) == 1 else "are", [f"{other:g} mm" for other in near]
+    return Finding(
+        thread_length_m,
+        "WARN",
+        note=f"{length:g} mm is not an allowed length; the nearest {verb} {' and '.join(words)}",
+        remedy=f"take {' or '.join(words)} for screw.length",
+    )

@@ -46,6 +46,10 @@ def test_every_field_of_the_schema_stands_in_it() -> None:
         for name in section.model_fields
         if path not in ("", "limits") and f"{path}.{name}" not in given
     }
+    instead = {path for path in missing if path.startswith(("screw.family", "screw.outline"))}
+    assert all(re.search(rf"^## {path.split('.')[-1]} = ", start_text(), re.MULTILINE) for path in instead
+               if path.count(".") == 2)  # fmt: skip
+    missing -= instead
     bodies = ("moving", "fixed", "housing.body", "keep_out")
     assert missing == {
         path
