@@ -68,6 +68,13 @@ def explain_check(design: Design, id: str) -> tuple[Result, dict[str, dict[str, 
 
 
 def unused_sections(design: Design) -> tuple[str, ...]:
-    """Name the sections that the user gave and that nothing reads yet."""
-    read = READ_ELSEWHERE | {field.split(".")[0] for field in FIELDS.values()}
-    return tuple(section for section in design.given_sections if section not in read)
+    """Name the sections that the user gave and that nothing reads yet, those of [service] one by one."""
+    read = READ_ELSEWHERE | {_section(field) for field in FIELDS.values()}
+    given = dict.fromkeys(_section(field) for field in sorted(design.given, key=design.place))
+    return tuple(section for section in given if section not in read | {"service"})
+
+
+def _section(field: str) -> str:
+    """Cut a dotted field to its section; what [service] holds are sections of their own."""
+    parts = field.replace("[", ".").split(".")
+    return ".".join(parts[: 2 if parts[0] == "service" else 1])

@@ -13,6 +13,8 @@ from exports.wording import COLOURS, heading, margin, measure, number, tally_che
 
 Row = Mapping[str, Any]
 
+FEW = 12  # inputs that are listed in any case
+
 FIRST_WORDS = {
     "FAIL": "Fails",
     "NOT CHECKED": "Not checked",
@@ -34,7 +36,7 @@ def print_check(document: Mapping[str, Any], *, stream: IO[str] | None = None, v
     if verbosity < 0:
         return
     print_matters(out, rows)
-    _print_left_out(out, rows)
+    _print_left_out(out, rows, verbosity)
     _print_table(out, rows)
     _print_cautions(out, rows)
     _print_asides(out, document)
@@ -55,19 +57,23 @@ def print_matters(out: Console, rows: Sequence[Row]) -> None:
             out.print(paragraph(f"{row['id']}: {_sentence(row)}"))
 
 
-def _print_left_out(out: Console, rows: Sequence[Row]) -> None:
+def _print_left_out(out: Console, rows: Sequence[Row], verbosity: int) -> None:
     """List the inputs that were left out, those that the most checks wait for first."""
     waiting = [row for row in rows if row["verdict"] == "NOT CHECKED" and not row["counts"]]
     if not waiting:
         return
     wanted = Counter(field for row in waiting for field in row["missing"])
+    alone = [field for field, count in wanted.items() if count == 1]
+    short = verbosity < 1 and len(alone) > FEW
     out.print()
     out.print(f"Not asked for, so not checked: {len(waiting)} rows. What to give, most useful first:")
     for count, group in groupby(wanted.most_common(), key=lambda item: item[1]):
-        fields = ", ".join(field for field, _ in group)
-        out.print(
-            paragraph(f"{fields} ({count} {'row' if count == 1 else 'rows'}{' each' * (', ' in fields)})")
-        )
+        fields = [field for field, _ in group]
+        if count == 1 and short:
+            out.print(f"  and {len(alone)} inputs that one row each waits for (-v lists them)")
+        else:
+            each = f"{count} {'row' if count == 1 else 'rows'}{' each' * (len(fields) > 1)}"
+            out.print(paragraph(f"{', '.join(fields)} ({each})"))
 
 
 def _sentence(row: Row) -> str:

@@ -39,7 +39,7 @@ def measure(value: float | Mapping[str, float] | None, unit: str = "") -> str:
     text = (
         f"{number(value['low'])} .. {number(value['high'])}" if isinstance(value, Mapping) else number(value)
     )
-    return f"{text} {unit}".rstrip()
+    return f"{text} {unit.replace('**', '')}".rstrip()  # mm2, as people type it
 
 
 def margin(row: Mapping[str, Any]) -> str:
