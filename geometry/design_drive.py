@@ -238,6 +238,9 @@ class Seal(Section):
     extended: Annotated[
         float | None, field.plain("length", "length of bellows drawn out", "70 mm", above=0)
     ] = None
+    drag: Annotated[float | None, field.plain("torque", "drag of a lip on the screw", "2 mN*m", least=0)] = (
+        None
+    )
     mass: Annotated[float | None, field.plain("mass", "mass", "3 g", above=0)] = None
 
 

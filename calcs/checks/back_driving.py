@@ -11,25 +11,28 @@ from geometry.units import Band
 
 
 @derived("nut.drag")
-def nut_drag_nm(
+def screw_drag_nm(
     lead_m: float,
     pitch_diameter_m: float,
     friction: Band,
     flank_angle_rad: float,
     given_drag_nm: float | None = None,
+    lip_drag_nm: float | None = None,
     nut_spring_n: float = 0.0,
     ball_preload_n: float = 0.0,
     ball_circle_m: float | None = None,
 ) -> float | None:
-    """Drag of the nut's preload (N*m): given, of the balls, or of the two halves under their spring."""
-    if given_drag_nm is not None:
-        return given_drag_nm
-    if ball_preload_n > 0.0:
-        return float(ball.preload_torque_nm(ball_preload_n, lead_m, ball_circle_m or pitch_diameter_m))
-    if nut_spring_n > 0.0:
+    """Drag of lip seal and preload (N*m): as given, of the balls, or of two halves under their spring."""
+    preload = given_drag_nm
+    if preload is None and ball_preload_n > 0.0:
+        circle = ball_circle_m or pitch_diameter_m
+        preload = float(ball.preload_torque_nm(ball_preload_n, lead_m, circle))
+    elif preload is None and nut_spring_n > 0.0:
         thread = (lead_m, pitch_diameter_m, friction.nominal, flank_angle_rad)
-        return float(screw.spring_drag_nm(nut_spring_n, *thread))
-    return None
+        preload = float(screw.spring_drag_nm(nut_spring_n, *thread))
+    if preload is None and lip_drag_nm is None:
+        return None
+    return (preload or 0.0) + (lip_drag_nm or 0.0)
 
 
 @derived()
@@ -83,9 +86,11 @@ def anti_rotation_reaction(
     source="JIS B 1192 (from memory); Shigley 9e, eq. 8-1 and 8-2 for two halves under a spring",
     margin_kind="none",
 )
-def preload_drag(nut_drag_nm: float, raising_torque_nm: Band) -> Finding:
-    """Drag of the nut's preload, part of every torque."""
-    return info(nut_drag_nm, f"{100.0 * nut_drag_nm / raising_torque_nm.nominal:.0f} % of the screw torque")
+def preload_drag(screw_drag_nm: float, raising_torque_nm: Band) -> Finding:
+    """Drag of the nut's preload and of a lip on the screw, part of every torque."""
+    return info(
+        screw_drag_nm, f"{100.0 * screw_drag_nm / raising_torque_nm.nominal:.0f} % of the screw torque"
+    )
 
 
 @check(

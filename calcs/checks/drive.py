@@ -116,14 +116,14 @@ def raising_torque_nm(
     collar_friction: Band = ZERO,
     collar_diameter_m: float = 0.0,
     anti_rotation: Band = ONE,
-    nut_drag_nm: float = 0.0,
+    screw_drag_nm: float = 0.0,
 ) -> Band:
     """Torque at the screw under the peak force (N*m), low end with everything low."""
 
     def torque(force: float, mu: float, collar: float, grown: float) -> float:
         thread = (pitch_diameter_m, lead_m, mu, flank_angle_rad)
         loaded = screw.raise_torque_nm(force, *thread, collar, collar_diameter_m)
-        return float(loaded) * grown + nut_drag_nm
+        return float(loaded) * grown + screw_drag_nm
 
     return Band(*map(torque, peak_force_n, friction, collar_friction, anti_rotation))
 

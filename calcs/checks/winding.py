@@ -31,7 +31,7 @@ def square_current_a2_s(
     torque_constant_nm_a: float,
     no_load_current_a: float,
     anti_rotation: Band = ONE,
-    nut_drag_nm: float = 0.0,
+    screw_drag_nm: float = 0.0,
 ) -> float:
     """Sum of I^2 t over one cycle up and down (A^2*s), the worst load case.
 
@@ -44,7 +44,7 @@ def square_current_a2_s(
 
     def current(force_n: float) -> float:
         screw_nm = torque_for(force_n, pitch_diameter_m, lead_m, friction.nominal, flank_angle_rad)
-        turned_nm = abs(screw_nm) * anti_rotation.nominal + nut_drag_nm
+        turned_nm = abs(screw_nm) * anti_rotation.nominal + screw_drag_nm
         shaft_nm = gearing.input_torque_nm(turned_nm, ratio, gear_efficiency.nominal)
         return float(motor.current_a(shaft_nm, torque_constant_nm_a, no_load_current_a))
 

@@ -118,6 +118,17 @@ def test_drag_of_spring_preload_or_as_given_is_part_of_the_torque() -> None:
     assert pressed["drive.preload_drag"].value == pytest.approx(by_hand)
 
 
+def test_a_lip_on_the_screw_drags_too() -> None:
+    lip = '[seal]\nkind = "lip"\ndiameter = "16 mm"\nbore = "8 mm"\nlength = "4 mm"\n'
+    seal = f'{lip}drag = "2 mN*m"\n\n[stops]\n'
+    sealed = rows(("[stops]\n", seal))
+    assert sealed["drive.preload_drag"].value == pytest.approx(2.0)
+    gain = sealed["drive.raise_torque"].value.nominal - rows()["drive.raise_torque"].value.nominal
+    assert gain == pytest.approx(2.0)
+    both = rows(("[stops]\n", seal), given("nut", 'drag = "3 mN*m"'))
+    assert both["drive.preload_drag"].value == pytest.approx(5.0)
+
+
 def test_what_keeps_the_nut_from_turning_rubs_too() -> None:
     arm = ('arm = "48 mm"', 'arm = "48 mm"\nreaction_arm = "6 mm"\nside_limit = "3 N"')
     plain = (('kind = "ball"\nfriction = 0.01', 'kind = "plain"\nfriction = 0.2'), arm)
