@@ -124,7 +124,7 @@ def test_mounting_screws_are_preloaded_beyond_the_pull(bolt: str, strength: str,
 
 
 def test_mounting_screws_of_no_standard_or_without_a_pull() -> None:
-    from calcs.checks.mounting import bolt_sizes_m, mounting_screws
+    from calcs.checks.strength_mounting import bolt_sizes_m, mounting_screws
 
     assert bolt_sizes_m.function("Q7") is None
     found = mounting_screws.function((0.002, 0.00174, 0.00151), 3, 450e6, 0.0, "M2")

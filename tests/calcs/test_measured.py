@@ -87,3 +87,11 @@ def test_make_weighs_a_file_body_by_its_material(folder: Path) -> None:
     assert before["mass.total"].verdict == "NOT CHECKED"
     rib_kg = 1.3 * 12 * 1.2 * 1e-9 * 2700
     assert after["mass.moving"].value == pytest.approx((0.024 + 0.034 + 0.002 + rib_kg) * 1e3, rel=0.01)
+
+
+def test_a_design_without_files_needs_no_measuring(tmp_path: Path) -> None:
+    from geometry.design import read
+
+    write_demo(tmp_path)
+    design = read(tmp_path / FIRST)
+    assert measured(design, place(design)) == {}
