@@ -161,7 +161,11 @@ class Search:
         step = 0
         while abs(ends[True][0] - ends[False][0]) > (finest := _finest(ends[True][0])):
             step += 1
-            at = _between(*ends.values(), finest) if step % 3 else (ends[True][0] + ends[False][0]) / 2.0
+            at = (
+                _between(ends[False], ends[True], finest)
+                if step % 3
+                else (ends[True][0] + ends[False][0]) / 2.0
+            )
             answer = self._answer(checked, found.dial, at)
             ends[wanted(answer.verdict)] = (at, answer.distance)
         return Crossing(found.dial, ends[False][0], ends[True][0])
