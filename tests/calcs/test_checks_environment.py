@@ -37,7 +37,7 @@ def test_growth_needs_both_coefficients(name: str) -> None:
 def test_a_fit_loses_play_at_one_end(material: str, play: str, verdict: str, end: str) -> None:
     fit = (THERMAL, f'{THERMAL}\ndiameter = "12 mm"\nplay = "{play}"')
     row = rows(fit, ('material = "aluminium"  ', f'material = "{material}"  '))["environment.fit"]
-    assert row.verdict == verdict
+    assert (row.verdict, row.limit) == (verdict, 0.0)
     coefficients = {"aluminium": 23.6, "steel": 11.5}
     lost = abs(coefficients[material] - 16.0) * 12e-3 * 25.0
     assert row.value == pytest.approx(float(play.split()[0]) - lost)
@@ -120,7 +120,11 @@ def test_mounting_screws_are_preloaded_beyond_the_pull(bolt: str, strength: str,
     row = rows(given("gears", line))["strength.mounting_screws"]
     area = math.pi / 4.0 * ((1.7402 + 1.5093) / 2.0) ** 2
     assert row.value == pytest.approx(3 * 0.7 * float(strength.split()[0]) * area / 233.385, rel=1e-3)
-    assert row.verdict == verdict
+    assert (row.verdict, row.limit) == (verdict, 1.5)
+    preload = 0.7 * float(strength.split()[0]) * area
+    assert row.note.startswith(
+        f"3 M2, {preload:.0f} N each at about {0.2 * preload * 0.002:.2g} N*m; pull 233 N"
+    )
 
 
 def test_mounting_screws_of_no_standard_or_without_a_pull() -> None:
@@ -184,7 +188,9 @@ def test_where_the_supply_no_longer_drives_a_steppers_current() -> None:
 NO_LOAD = 'voltage = "12 V"\nno_load_speed = "{} rpm"'
 
 
-@pytest.mark.parametrize(("speed", "verdict"), [(9932, "PASS"), (8000, "WARN")])
+@pytest.mark.parametrize(
+    ("speed", "verdict"), [(9932, "PASS"), (9100, "PASS"), (8950, "WARN"), (10900, "PASS")]
+)
 def test_motor_data_that_contradict_one_another(speed: int, verdict: str) -> None:
     row = rows(given("motor", NO_LOAD.format(speed)))["motor.no_load_point"]
     assert row.verdict == verdict
@@ -221,7 +227,7 @@ def test_monte_carlo_finds_root_sum_square_of_centred_links() -> None:
     row = found["tolerance.monte_carlo"]
     assert row.value == pytest.approx(found["tolerance.rss"].value, abs=0.02)
     assert row.note.endswith("0 % of the draws are below the limit")
-    assert rows()["tolerance.monte_carlo"].value == row.value
+    assert row.value == pytest.approx(1.66090, abs=1e-5)  # of this seed
     tight = rows(('required = "0.5 mm"', 'required = "2 mm"'))["tolerance.monte_carlo"]
     assert tight.verdict == "FAIL"
     share = float(tight.note.split("; ")[-1].split(" %")[0])

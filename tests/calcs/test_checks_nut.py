@@ -27,7 +27,9 @@ def test_a_ball_screw_that_is_asked_to_hold_says_what_it_needs() -> None:
     assert found["drive.back_efficiency"].note == "the load drives the screw"
     assert found["drive.back_efficiency"].cautions[0].startswith("The load can fall")
     weight, eta = 0.450 * 9.80665, found["drive.back_efficiency"].value.high
-    assert found["drive.back_torque"].value.high == pytest.approx(weight * 2.0 * eta / (2 * math.pi))
+    turned = weight * 2.0 * eta / (2 * math.pi)
+    assert found["drive.back_torque"].value.high == pytest.approx(turned)
+    assert found["drive.back_torque"].note.startswith(f"at the motor up to {turned / 4.0:.3g} mN*m")
 
 
 def test_life_of_a_ball_nut_needs_its_rating() -> None:
@@ -54,6 +56,7 @@ def test_static_safety_counts_the_impact_at_the_stop(static: str, verdict: str) 
     assert row.verdict == verdict
     highest = max(found["stops.impact"].value.high, found["stops.slow_stall"].value.high)
     assert row.value == pytest.approx(float(static.split()[0]) * 1e3 / highest)
+    assert row.limit == 2.0
 
 
 @pytest.mark.parametrize(("preload", "verdict"), [("6 N", "PASS"), ("5 N", "WARN")])
@@ -186,8 +189,11 @@ def test_driving_back(friction: str, words: str) -> None:
 
 @pytest.mark.parametrize(("torque", "verdict"), [("2 mN*m", "PASS"), ("0.01 mN*m", "FAIL")])
 def test_a_detent_holds_like_a_brake(torque: str, verdict: str) -> None:
-    row = rows(("Tr8x1.5", "Tr8x8(P2)"), given("motor", f'detent_torque = "{torque}"'))["drive.detent"]
+    found = rows(("Tr8x1.5", "Tr8x8(P2)"), given("motor", f'detent_torque = "{torque}"'))
+    row = found["drive.detent"]
     assert row.verdict == verdict
+    # 1.5 times what the weight turns the motor's shaft with
+    assert row.limit == pytest.approx(1.5 * found["drive.back_torque"].value.high / 4.0)
     assert row.cautions[0].startswith("The load can fall")
 
 

@@ -2,10 +2,23 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from demo_rows import changed, rows
 
 from calcs.choice import compare_screws
+
+SLOPE = 2.0 / (math.pi * 8.0)  # of the ball groove of 8 mm with a lead of 2 mm
+
+
+def rolling(friction: float) -> float:
+    """Friction angle in a groove that touches its balls at 45 degrees."""
+    return math.atan(friction / math.cos(math.radians(45.0)))
+
+
+def back(friction: float) -> float:
+    return math.tan(math.atan(SLOPE) - rolling(friction)) / SLOPE
 
 
 def test_kinds_of_the_demos_duty() -> None:
@@ -23,8 +36,20 @@ def test_kinds_of_the_demos_duty() -> None:
     assert (own.holds, metric.holds, balls.holds) == (True, True, False)
     assert balls.efficiency.nominal > 2.0 * max(own.efficiency.nominal, acme.efficiency.nominal)
     assert balls.back_efficiency > 0.0 > own.back_efficiency
+    assert balls.back_efficiency == pytest.approx(back(0.003), rel=1e-9)
+    assert balls.efficiency.nominal == pytest.approx(SLOPE / math.tan(math.atan(SLOPE) + rolling(0.005)))
+    assert balls.efficiency.low == pytest.approx(SLOPE / math.tan(math.atan(SLOPE) + rolling(0.010)))
     assert balls.cycles is None
-    assert balls.asked_rating_n is not None
+    load = changed().find("equivalent_load_n")
+    assert load is not None
+    # 1.2 times the load over 30 million turns of a lead of 2 mm
+    assert balls.asked_rating_n == pytest.approx(1.2 * load.value * 30.0 ** (1.0 / 3.0))
+    assert acme.efficiency.nominal == pytest.approx(
+        0.34208, rel=1e-4
+    )  # 5/16-14 by its lead angle of 4.69 deg
+    assert metric.holding == pytest.approx(
+        0.08 / math.cos(math.radians(30.0)) / (1.25 / (math.pi * 7.188)), rel=1e-4
+    )
     assert own.asked_rating_n is None
     assert balls.lead_error_m.high == pytest.approx(72.8e-6)
     assert metric.lead_error_m == pytest.approx((1e-4, 2e-4, 3e-4))

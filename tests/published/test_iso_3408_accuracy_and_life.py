@@ -18,6 +18,23 @@ MEAN = {  # e_p of positioning screws, um
     "5": (23, 25, 27, 32, 36, 40, 47, 55),
 }
 
+VARIATION = {  # v_up of positioning screws, um
+    "1": (6, 6, 7, 7, 8, 9, 10, 11),
+    "3": (12, 12, 13, 14, 16, 17, 19, 22),
+    "5": (23, 25, 26, 29, 31, 35, 39, 44),
+}
+
+
+@pytest.mark.parametrize("grade", sorted(VARIATION))
+def test_variation_over_the_travel(grade: str) -> None:
+    lower = 0
+    for upper, expected in zip(UP_TO, VARIATION[grade], strict=True):
+        for travel in (lower + 1, upper):  # over the lower bound, up to and including the upper one
+            found = graded_m(f"P{grade}", travel / 1e3)
+            assert found is not None
+            assert found[1] * 1e6 == pytest.approx(expected)
+        lower = upper
+
 
 @pytest.mark.parametrize("grade", sorted(MEAN))
 def test_deviation_of_the_mean_travel(grade: str) -> None:
