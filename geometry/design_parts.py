@@ -114,7 +114,6 @@ class Screw(Section):
         None
     )
 
-
     @model_validator(mode="before")
     @classmethod
     def _one_thread(cls, data: Any) -> Any:

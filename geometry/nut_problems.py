@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from geometry.errors import InputError, Problem
 from geometry.nut import FLANGE, bolt_hole_diameter, bolt_places
 from geometry.screw_thread import thread_of
-from geometry.thread_ends import CONE_BEYOND_PITCHES
+from geometry.thread_ends import cone_beyond
 from geometry.threads import thread
 
 if TYPE_CHECKING:
@@ -42,7 +42,7 @@ def _bodiless_problems(nut: Nut) -> Iterator[Problem]:
 
 def _wall_problems(design: Design) -> Iterator[Problem]:
     made = thread_of(design.screw)
-    mouth = made.internal_major_diameter_mm + 2 * CONE_BEYOND_PITCHES * made.pitch_mm
+    mouth = made.internal_major_diameter_mm + 2 * cone_beyond(made)
     for name in ("body_diameter", "across_flats", "flange_flats"):
         width = getattr(design.nut, name)
         if width is not None and width <= mouth:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from geometry.errors import InputError, Problem, ShapeError
 from geometry.screw_ends import Step, circlips, free_circle, groove_of, narrowest, steps_of
 from geometry.screw_thread import thread_of
-from geometry.thread_ends import CONE_BEYOND_PITCHES
+from geometry.thread_ends import cone_beyond
 from geometry.threads import thread
 
 if TYPE_CHECKING:
@@ -189,7 +189,7 @@ def _beside(inner: Step, outer: Step) -> Iterator[Problem]:
     room, size = free_circle(inner), outer.journal.diameter / 2
     if outer.journal.thread is not None:
         made = thread(outer.journal.thread)
-        size = made.root_diameter_mm / 2 - CONE_BEYOND_PITCHES * made.pitch_mm
+        size = made.root_diameter_mm / 2 - cone_beyond(made)
     if size >= room - _WALL:
         yield Problem(
             f"the tip, {2 * size:.4g} mm where it begins, does not stand inside the journal's end of "
@@ -208,9 +208,7 @@ def _bore_problems(screw: Screw, steps: tuple[Step, ...]) -> Iterator[Problem]:
         return
     made = thread_of(screw)
     reached = [step for step in steps if screw.bore_depth is None or step.outward > 0]
-    room = min(
-        [made.root_diameter_mm / 2 - 2 * CONE_BEYOND_PITCHES * made.pitch_mm, *map(narrowest, reached)]
-    )
+    room = min([made.root_diameter_mm / 2 - 2 * cone_beyond(made), *map(narrowest, reached)])
     if screw.bore / 2 >= room - _WALL:
         yield Problem(
             f"a bore of {screw.bore:g} mm leaves no wall where the screw is thinnest, {2 * room:.4g} mm",

@@ -92,6 +92,15 @@ class ThreadedLength:
         return self.far.height_mm - self.near.height_mm
 
 
+def cone_beyond(thread: Thread) -> float:
+    """How far (mm) an end cone reaches past root or internal major radius: 0.1 of the pitch, or of a depth.
+
+    The depth counts twice: it is less than half the pitch in ball screws of a long lead, whose ends would
+    else be cut away. Source: common practice, no source.
+    """
+    return CONE_BEYOND_PITCHES * min(thread.pitch_mm, thread.major_diameter_mm - thread.root_diameter_mm)
+
+
 def threaded_rod(
     thread: Thread,
     length_mm: float,
@@ -135,7 +144,7 @@ def threaded_bore(thread: Thread, z0: float, z1: float, *, ends: EndForm = "plai
     ShapeError for a length or number of turns that makes no bore.
     """
     _must_have_length(thread, z1 - z0)
-    mouth = thread.internal.largest_radius_mm + CONE_BEYOND_PITCHES * thread.pitch_mm
+    mouth = thread.internal.largest_radius_mm + cone_beyond(thread)
     if ends == "plain":
         near, far = (ThreadEnd(z, Cut(z, 0.0)) for z in (z0, z1))
     else:
@@ -181,7 +190,7 @@ def _step_corners(step: Journal) -> list[tuple[float, float]]:
 def _mouth_radius(thread: Thread, journal: Journal | None, clear_of: float | None) -> float:
     """Radius where the cone ends: below the root, flush with a journal that is within 0.02 pitch of it."""
     root = thread.external.smallest_radius_mm
-    mouth = root - CONE_BEYOND_PITCHES * thread.pitch_mm
+    mouth = root - cone_beyond(thread)
     if mouth <= 0:
         raise ShapeError(
             f"the end cone of {thread.designation} would reach radius {mouth:.3f} mm",

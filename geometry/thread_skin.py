@@ -18,14 +18,16 @@ from OCP.Geom import Geom_Curve, Geom_Surface
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Vertex
 
 from geometry import thread_brep as brep
-from geometry.errors import ShapeError
 from geometry.helix import DEGREE, Complex, Stretch, spirals
-from geometry.outlines import Array
+from geometry.outlines import Array, Piece
 from geometry.thread_ends import Cut, ThreadedLength, ThreadEnd
 from geometry.thread_sectors import Sectors, sectors
 
 # Faces of more than a turn pass the validity check but break later booleans and mass properties.
 MOST_TURN = 0.95
+# A wider land, in leads, is split along the thread: it leaves each ring too little of a turn. Between arcs,
+# whose faces cost the most, fewer rings are worth more lands.
+MOST_LAND, MOST_LAND_BY_ARCS = 0.4, 0.25
 
 
 @dataclass(frozen=True)
@@ -111,24 +113,31 @@ def thread_skin(part: ThreadedLength) -> Skin:
 
 
 def _strands(part: ThreadedLength) -> list[Strand]:
-    pieces = part.outline.pieces
+    arcs = any(piece.degree > 1 for piece in part.outline.pieces)
+    widest = (MOST_LAND_BY_ARCS if arcs else MOST_LAND) * part.thread.lead_mm
+    pieces = [(poles, piece.is_land) for piece in part.outline.pieces for poles in _parts(piece, widest)]
     return [
-        Strand(poles[:, 0] + start * part.thread.pitch_mm, poles[:, 1], piece.is_land)
+        Strand(poles[:, 0] + start * part.thread.pitch_mm, poles[:, 1], is_land)
         for start in range(part.thread.starts)
-        for piece, poles in ((piece, np.array(piece.poles)) for piece in pieces)
+        for poles, is_land in pieces
     ]
 
 
-def _rings(part: ThreadedLength, corner_radii: Array) -> tuple[Array, Array]:
+def _parts(piece: Piece, widest: float) -> list[Array]:
+    """The poles of a piece, or of the parts into which a wide land is split."""
+    poles = np.array(piece.poles)
+    if not piece.is_land:
+        return [poles]
+    count = max(1, math.ceil(piece.width_mm / widest - 1e-9))
+    stations = np.linspace(poles[0], poles[-1], count + 1)
+    return [np.stack(ends) for ends in pairwise(stations)]
+
+
+def _rings(part: ThreadedLength, strands: list[Strand], corner_radii: Array) -> tuple[Array, Array]:
     """The axial and slope (rings + 1,) of the cuts, so many that no face reaches a full turn."""
     near, far, lead = part.near.cut, part.far.cut, part.thread.lead_mm
-    widest = max((piece.width_mm for piece in part.outline.pieces if piece.is_land), default=0.0)
+    widest = max((float(strand.s[-1] - strand.s[0]) for strand in strands if strand.is_land), default=0.0)
     room = MOST_TURN * lead - widest
-    if room <= 0:
-        raise ShapeError(
-            f"a land of {widest:g} mm is too wide for a lead of {lead:g} mm, at most {MOST_TURN:g} leads",
-            "take a narrower crest or root",
-        )
     longest = (far.axial - near.axial + (far.slope - near.slope) * corner_radii).max()
     share = np.linspace(0.0, 1.0, max(1, math.ceil(longest / room)) + 1)
     return near.axial + share * (far.axial - near.axial), near.slope + share * (far.slope - near.slope)
@@ -139,7 +148,7 @@ def _grid(part: ThreadedLength) -> _Grid:
     k = math.tau / part.thread.lead_mm
     s = np.array([strand.s[0] for strand in strands] + [strands[0].s[0] + part.thread.lead_mm])
     r = np.array([strand.r[0] for strand in strands] + [strands[0].r[0]])
-    axial, slope = _rings(part, r)
+    axial, slope = _rings(part, strands, r)
     heights = axial[:, None] + slope[:, None] * r
     angles = k * (heights - s)
     rows = range(len(axial))

@@ -138,6 +138,28 @@ def test_a_turn_costs_little_beside_the_import_of_the_kernel(benchmark, designat
     assert ratio >= 500
 
 
+EVERY_FAMILY = ["Tr8x1.5", "1/2-10 ACME", "Sq20x4", "S20x4", "Ball16x5", "Ball16x5 arc", "Ball40x40"]
+
+
+@pytest.mark.parametrize("designation", EVERY_FAMILY)
+def test_a_turn_of_every_family_costs_little_more_than_a_metric_one(benchmark, designation):
+    made, metric = thread(designation), thread("M8x1.25")
+    per_turn = {
+        one.designation: least(7, lambda one=one: rod_solid(one, 60 * one.lead_mm)) / 60
+        for one in (metric, made)
+    }
+    ratio = per_turn[made.designation] / per_turn[metric.designation]
+    show(
+        f"turn of {designation} against M8x1.25",
+        f"{per_turn[made.designation] * 1e3:.2f} ms",
+        f"{per_turn[metric.designation] * 1e3:.2f} ms",
+        f"{ratio:.2f}",
+        "<= 1.5",
+    )
+    benchmark.pedantic(rod_solid, (made, 60 * made.lead_mm), rounds=1)
+    assert ratio <= 1.5
+
+
 @pytest.mark.parametrize(("designation", "length"), [("M3x0.5", 65.0), ("Tr8x1.5", 96.0)])
 def test_meshes_against_the_kernels_tessellation(benchmark, designation, length):
     rod = threaded_rod(thread(designation), length, ends="chamfered")
