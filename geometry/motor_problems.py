@@ -23,7 +23,8 @@ def motor_problems(design: Design) -> tuple[Problem, ...]:
     motor = design.motor
     own = () if motor is None else (*_body_problems(motor), *_reach_problems(design, motor))
     bores = () if motor is None else tuple(_bore_problems(motor))
-    return (*own, *bores, *_seal_problems(design), *_cable_problems(design))
+    front = () if motor is None else tuple(_front_problems(design, motor))
+    return (*own, *bores, *front, *_seal_problems(design), *_cable_problems(design))
 
 
 def _body_problems(motor: Motor) -> Iterator[Problem]:
@@ -59,6 +60,43 @@ def _body_problems(motor: Motor) -> Iterator[Problem]:
                 field="motor.front.hole_circle",
             )
             return
+
+
+def _front_problems(design: Design, motor: Motor) -> Iterator[Problem]:
+    """Pilot, bore, shaft and holes share the front face."""
+    face = front_of(motor)
+    pilot = face.pilot_diameter if face.pilot_height else None
+    if pilot is not None and face.pilot_height and design.gears is None:
+        passes = max(motor.bore or 0.0, screw_diameter(design, 0.0, face.pilot_height) or 0.0)
+        if pilot <= passes:
+            yield Problem(
+                f"a pilot of {pilot:g} mm leaves no ring around {passes:g} mm of bore or screw",
+                f"write a pilot_diameter above {passes:g} mm",
+                field="motor.front.pilot_diameter",
+            )
+    if motor.bore is not None and face.shaft_length is not None:
+        yield Problem(
+            f"a motor with a bore of {motor.bore:g} mm has no shaft",
+            "leave shaft_length or bore out",
+            field="motor.front.shaft_length",
+        )
+    if face.hole is None or not face.holes:
+        return
+    x, y = face.holes[0]
+    inner, taken = 2 * math.hypot(x, y) - face.hole, max(pilot or 0.0, motor.bore or 0.0)
+    if inner <= taken:
+        yield Problem(
+            f"mounting holes of {face.hole:g} mm begin at {inner:.4g} mm, in {taken:g} mm of pilot or bore",
+            f"write a hole_circle above {taken + face.hole:.4g} mm, or a smaller pilot or bore",
+            field="motor.front.hole_circle",
+        )
+    apart = 2 * math.hypot(x, y) * math.sin(math.pi / len(face.holes))
+    if len(face.holes) > 1 and apart <= face.hole:
+        yield Problem(
+            f"{len(face.holes)} mounting holes of {face.hole:g} mm run together: {apart:.3g} mm apart",
+            "write fewer holes or a larger hole_circle",
+            field="motor.front.holes",
+        )
 
 
 def _bore_problems(motor: Motor) -> Iterator[Problem]:
@@ -114,7 +152,29 @@ def _reach_problems(design: Design, motor: Motor) -> Iterator[Problem]:
             "leave terminals out: with an encoder the wires leave it",
             field="motor.terminals",
         )
+    yield from _terminal_problems(motor)
     yield from _cover_problems(design, motor)
+
+
+def _terminal_problems(motor: Motor) -> Iterator[Problem]:
+    """The blades stand on the rear face, clear of its edge, of the bore and of one another."""
+    own, width = motor.terminals, motor_width(motor)
+    if own is None or width is None:
+        return
+    reach = math.hypot(own.spacing + own.thickness, own.width)
+    if reach >= width:
+        yield Problem(
+            f"the terminals reach {reach:.4g} mm, over the motor's {width:g} mm",
+            "write a smaller spacing or width",
+            field="motor.terminals.spacing",
+        )
+    least = (motor.bore or 0.0) + own.thickness
+    if own.spacing <= least:
+        yield Problem(
+            f"terminals {own.spacing:g} mm apart stand in one another or in the bore",
+            f"write a spacing above {least:g} mm",
+            field="motor.terminals.spacing",
+        )
 
 
 def _cover_problems(design: Design, motor: Motor) -> Iterator[Problem]:

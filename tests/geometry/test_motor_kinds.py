@@ -78,7 +78,7 @@ def test_a_stepper_with_the_screw_on_its_shaft_is_one_valid_solid(name: str) -> 
 
 FRONT = """
 [motor.front]
-pilot_diameter = "8 mm"
+pilot_diameter = "9 mm"
 pilot_height = "1.5 mm"
 shaft_diameter = "3 mm"
 shaft_length = "10 mm"
@@ -104,7 +104,7 @@ def test_a_motor_before_a_coupling_shows_pilot_shaft_holes_and_terminals() -> No
     solid = solid_of(shape(motor_envelope(made)), "motor")
     wanted = (
         math.pi * 64 * 30
-        + math.pi * 16 * 1.5
+        + math.pi * 4.5**2 * 1.5
         + math.pi * 2.25 * 8.5
         - 2 * math.pi * 0.64 * 3
         + 2 * 2.8 * 0.5 * 5
@@ -172,8 +172,16 @@ def test_a_lip_seal_sits_on_the_pilot() -> None:
     [
         ((NEMA, 'square = "42 mm"'), "motor.square", "leave square out"),
         ((ROUND, 'square = "20 mm"'), "motor.diameter", "above 20 mm"),
-        ((ROUND, FRONT.replace('"8 mm"', '"16 mm"')), "motor.front.pilot_diameter", "below 16 mm"),
+        (
+            (ROUND, FRONT.replace('"9 mm"', '"16 mm"').replace("holes = 2", "")),
+            "motor.front.pilot_diameter",
+            "below 16 mm",
+        ),
         ((ROUND, FRONT.replace('"12 mm"', '"15 mm"')), "motor.front.hole_circle", "smaller hole_circle"),
+        ((ROUND, 'bore = "4 mm"', FRONT), "motor.front.shaft_length", "leave shaft_length or bore out"),
+        ((NEMA, 'bore = "22 mm"'), "motor.front.pilot_diameter", "above 22 mm"),
+        ((ROUND, FRONT.replace('"12 mm"', '"9 mm"')), "motor.front.hole_circle", "above 10.6 mm"),
+        ((ROUND, FRONT.replace("holes = 2", "holes = 30")), "motor.front.holes", "fewer holes"),
         ((ROUND, FRONT.replace('"10 mm"', '"17 mm"'), GEARS), "motor.front.shaft_length", "16 mm or less"),
         (
             (ROUND, CONNECTOR.format(side="+x").replace('"1 mm"', '"22 mm"'), GEARS),
@@ -185,6 +193,8 @@ def test_a_lip_seal_sits_on_the_pilot() -> None:
             "motor.connector.width",
             "below 16 mm",
         ),
+        ((ROUND, TERMINALS.replace('"8 mm"', '"16 mm"')), "motor.terminals.spacing", "smaller spacing"),
+        ((ROUND, 'bore = "8 mm"', TERMINALS), "motor.terminals.spacing", "above 8.5 mm"),
         ((ROUND, TERMINALS, ENCODER), "motor.terminals", "leave terminals out"),
         ((ROUND, 'bore = "16 mm"'), "motor.bore", "below 16 mm"),
         ((ROUND, ENCODER, 'bore = "15.5 mm"'), "motor.encoder.bore", "below 15.5 mm"),
