@@ -20,8 +20,8 @@ def ball_speed_limit_m_s(ball_speed_value: float) -> float:
 
 
 @derived()
-def circle_m(pitch_diameter_m: float, ball_circle_m: float | None = None) -> float:
-    """Ball circle (m): given, else the pitch diameter."""
+def circle_m(ball_dynamic_n: float, pitch_diameter_m: float, ball_circle_m: float | None = None) -> float:
+    """Ball circle of a ball nut (m): given, else the pitch diameter."""
     return ball_circle_m or pitch_diameter_m
 
 

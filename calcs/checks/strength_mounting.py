@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from calcs.check import check, derived
 from calcs.finding import Finding, at_least, not_checked
 from calcs.formulas import strength
@@ -49,5 +51,5 @@ def mounting_screws(
     value = mount_bolts * preload / highest_force_n
     note = f"{mount_bolts} {mount_bolt}, {preload:.0f} N each at about {torque:.2g} N*m; "
     note += f"pull {highest_force_n:.0f} N in line with the screw, none beside it"
-    remedy = f"{mount_bolts * limit / value:.0f} screws or more, larger or stronger ones"
+    remedy = f"{math.ceil(mount_bolts * limit / value)} screws, larger or stronger ones"
     return at_least(value, limit, note=note, remedy=remedy)
