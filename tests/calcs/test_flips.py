@@ -218,3 +218,36 @@ def test_a_band_flips_at_its_judged_end() -> None:
     assert found is not None
     assert (found.field, found.verdict) == ("nut.friction.high", "FAIL")
     assert found.after == pytest.approx(0.301)
+
+
+def test_a_number_is_not_rounded_past_its_range() -> None:
+    @check("test.close", formula="mu", source="x", limit=0.15)
+    def close(friction: Band, limit: float = 0.15) -> Finding:
+        return at_least(friction, limit)
+
+    of = case(friction=Band(0.1, 0.15003, 0.2))
+    search = Search(of)
+    low = [dial for dial in search.tried(close) if dial.field == "nut.friction.low"]
+    found = search.nearest(close, low, lambda verdict: verdict == "PASS")
+    assert found is not None
+    assert 0.15 <= found.after <= 0.15003
+
+
+@check("test.narrow", formula="F", source="x", limit=0.5)
+def narrow(stop_strength_n: float, limit: float = 0.5) -> Finding:
+    """Passes in a window that three digits step over."""
+    return Finding(stop_strength_n, "PASS" if limit <= stop_strength_n <= 0.5005 else "WARN", limit)
+
+
+def test_a_rounded_number_that_would_not_flip_gets_more_digits() -> None:
+    found = flip(narrow, case(stop_strength_n=0.4167))
+    assert found is not None
+    assert (found.verdict, found.after) == ("PASS", pytest.approx(0.5001, abs=1.01e-4))
+
+
+def test_a_count_that_only_flips_between_whole_numbers_does_not() -> None:
+    @check("test.between", formula="n", source="x", limit=8.3)
+    def between(cycles: float, limit: float = 8.3) -> Finding:
+        return Finding(cycles, "PASS" if limit <= cycles <= 8.5 else "WARN", limit)
+
+    assert flip(between, case(cycles=7)) is None

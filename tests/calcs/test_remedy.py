@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import re
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+from test_checks_robust import LINES, NUMBERS, scaled
 
 from calcs.case import case_of
 from calcs.check import Result, run_checks
@@ -89,3 +93,22 @@ def test_one_check_is_explained_with_what_is_behind_it() -> None:
 def test_an_unknown_check_cannot_be_explained() -> None:
     with pytest.raises(InputError, match=r"did you mean drive\.holding\?"):
         explain_check(read(DEMO), "drive.holdin")
+
+
+@settings(max_examples=10, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
+@given(
+    line=st.sampled_from(NUMBERS),
+    factor=st.sampled_from([1e-3, 0.1, 0.5, 2.0, 10.0, 1e3]),
+    thread=st.sampled_from(["Tr8x1.5", "Tr8x8(P2)", "M8"]),
+)
+def test_odd_designs_are_answered_too(line: int, factor: float, thread: str) -> None:
+    lines = [scaled(words, factor) if at == line else words for at, words in enumerate(LINES)]
+    try:
+        rows = solved("\n".join(lines).replace("Tr8x1.5", thread), flips=True)
+    except InputError:
+        assume(False)
+        return
+    json.dumps([row.to_json() for row in rows.values()], allow_nan=False)
+    for row in rows.values():
+        assert row.flip is None or row.flip.verdict not in (row.verdict, "NOT CHECKED", "INFO")
+        assert row.flip is None or abs(row.flip.change) <= 9.0

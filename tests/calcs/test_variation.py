@@ -166,3 +166,8 @@ def test_the_rules_between_sections_are_asked(design: Design, case: Case) -> Non
     beyond = turned(case, dial(case, "motion.stroke.high"), 0.070)
     assert beyond is not None
     assert not obeys_rules(beyond)
+
+
+def test_a_band_from_zero_turns_at_its_other_ends_only() -> None:
+    made = Case({"friction": Value(Band(0.0, 0.1, 0.2), "given", "nut.friction")})
+    assert [d.field for d in dials_of(made)] == ["nut.friction.nominal", "nut.friction.high"]
