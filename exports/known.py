@@ -33,6 +33,8 @@ def _print_threads() -> None:
     for family in families():
         out.print(family.name, style="bold")
         out.print(paragraph(f"{family.source}; written like {family.example}"))
+        if family.free_sizes:
+            out.print(paragraph("any diameter goes with any pitch; for example:"))
         for source, designations in _grouped((size.source, size.designation) for size in family.sizes):
             out.print(paragraph(", ".join(designations)))
             out.print(paragraph(f"sizes from {source}", 4), style="dim")
@@ -40,6 +42,8 @@ def _print_threads() -> None:
             (size.note, size.designation) for size in family.sizes if size.note
         ):
             out.print(paragraph(f"{', '.join(designations)}: {note}"))
+        for name in family.classes:
+            out.print(paragraph(f"limits in {name} from {family.class_source(name)}"))
         out.print()
 
 

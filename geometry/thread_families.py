@@ -81,6 +81,10 @@ class Family:
         """The tolerance classes whose limits are known."""
         return tuple(self.tolerances.get("classes", ()))
 
+    def class_source(self, name: str) -> str:
+        """Where the limits of a tolerance class are from."""
+        return str(self.tolerances["classes"][name]["source"])
+
     def clearance_mm(self, pitch_mm: float) -> float:
         """Radial root and crest clearance at a pitch (mm); beyond the table that of its last row."""
         for up_to, value in self.clearances_mm:

@@ -63,7 +63,7 @@ def class_limits(thread: Thread, tolerance_class: str) -> ClassLimits:
         values[name] = (_rounded(most, known.unit) * scale, _rounded(least, known.unit) * scale)
     formula = [name for name, quantity in found.items() if not quantity.is_tabulated]
     note = f"by the standard's formula, not its table: {', '.join(formula)}" if formula else ""
-    return ClassLimits(values, data["source"], (note,) if note else ())
+    return ClassLimits(values, known.class_source(tolerance_class), (note,) if note else ())
 
 
 def _family(thread: Thread, tolerance_class: str) -> Family:

@@ -73,6 +73,13 @@ def test_longer_random_threads_are_right(rod):
 
 
 @pytest.mark.long
+@settings(max_examples=800, **UNHURRIED)
+@given(rods(most_turns=16.0))
+def test_many_short_random_threads_are_right_also_out_of_step(rod):
+    check(rod, out_of_step=True)
+
+
+@pytest.mark.long
 @settings(max_examples=150, **UNHURRIED)
 @given(rods(most_turns=300.0))
 def test_random_threads_up_to_300_turns_are_right_also_out_of_step(rod):
