@@ -101,12 +101,20 @@ def thread(designation: str) -> Thread:
 
 
 def thread_solid(
-    designation: str, length_mm: float, *, ends: Literal["plain", "chamfered"] = "plain"
+    designation: str,
+    length_mm: float,
+    *,
+    ends: Literal["plain", "chamfered"] = "plain",
+    tolerance_class: str = "",
+    size: Literal["nominal", "maximum-material", "minimum-material"] = "nominal",
 ) -> cadquery.Solid:
-    """Build an external thread as one exact solid from z = 0 to length_mm. Raises ShapeError."""
+    """Build an external thread as one exact solid from z = 0 to length_mm, nominal or at a limit of a class.
+
+    Raises InputError for an unknown designation or class, ShapeError for a length that makes no rod.
+    """
     from geometry.thread_solid import thread_solid as build_solid
 
-    return build_solid(designation, length_mm, ends=ends)
+    return build_solid(designation, length_mm, ends=ends, tolerance_class=tolerance_class, size=size)
 
 
 def thread_mesh(designation: str, length_mm: float, *, tolerance_mm: float) -> trimesh.Trimesh:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from geometry.errors import ShapeError
 from geometry.thread_ends import EndForm, Journal, ThreadedLength, ThreadEnd, threaded_bore, threaded_rod
+from geometry.thread_limits import Material, sized
 from geometry.threads import Thread, thread
 
 if TYPE_CHECKING:
@@ -13,15 +14,24 @@ if TYPE_CHECKING:
     from OCP.TopoDS import TopoDS_Face, TopoDS_Solid
 
 
-def thread_solid(designation: str, length_mm: float, *, ends: EndForm = "plain") -> cadquery.Solid:
+def thread_solid(
+    designation: str,
+    length_mm: float,
+    *,
+    ends: EndForm = "plain",
+    tolerance_class: str = "",
+    size: Material = "nominal",
+) -> cadquery.Solid:
     """A threaded rod from z = 0 to its length (mm) as a cadquery Solid, both ends plain or chamfered.
 
-    Raises InputError for an unknown designation and ShapeError for a length that makes no rod. Source of the
-    sizes: the family's standard; of the construction: closed form, volume within 1e-6.
+    Its size is nominal, or the maximum-material or minimum-material limit of a class such as "6g". Raises
+    InputError for an unknown designation or class and ShapeError for a length that makes no rod. Source of
+    the sizes: the family's standard; of the construction: closed form, volume within 1e-6.
     """
     import cadquery
 
-    return cadquery.Solid(rod_solid(thread(designation), length_mm, ends=ends))
+    made = sized(thread(designation), tolerance_class, size)
+    return cadquery.Solid(rod_solid(made, length_mm, ends=ends))
 
 
 def rod_solid(
