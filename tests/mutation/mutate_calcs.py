@@ -15,6 +15,7 @@ import argparse
 import ast
 import os
 import random
+import re
 import shutil
 import subprocess
 import sys
@@ -29,9 +30,7 @@ from queue import Queue
 ROOT = Path(__file__).parents[2]
 FOLDERS = ("calcs/formulas", "calcs/checks")
 COPIED = ("calcs", "geometry", "exports", "tests", "strokebox.py", "pyproject.toml", "README.md")
-# what can notice a change of a number, quickest first; long random designs come last
 TESTS = ("tests/published", "tests/properties/test_twin_units.py", "tests/calcs")
-LAST = ("test_checks_robust", "test_flips", "test_variation", "test_remedy")
 ENOUGH = 0.95
 SECONDS = 300  # a mutant that never ends is noticed too
 
@@ -124,15 +123,24 @@ def _text(node: ast.BinOp | ast.BoolOp) -> bool:
     )
 
 
-def tests_by_line(folder: Path) -> dict[tuple[str, int], set[str]]:
+@dataclass(frozen=True)
+class Reach:
+    """Which tests (`test_screw.test_lead`) reach which line of which file, and the seconds each takes."""
+
+    tests: dict[tuple[str, int], set[str]]
+    seconds: dict[str, float]
+
+
+def reach_of_tests(folder: Path) -> Reach:
     """Run the tests once and learn which of them reach which line; an import reaches none."""
     import coverage
 
     settings = folder / "contexts.ini"
     settings.write_text("[run]\nbranch = true\nsource = calcs\ndynamic_context = test_function\n")
     environment = os.environ | {"COVERAGE_FILE": str(folder / "contexts")}
-    words = [sys.executable, "-m", "coverage", "run", f"--rcfile={settings}", "-m", "pytest", "-q", *TESTS]
-    subprocess.run(words, cwd=folder, env=environment, check=True, stdout=subprocess.DEVNULL)
+    words = [sys.executable, "-m", "coverage", "run", f"--rcfile={settings}", "-m", "pytest", "-q"]
+    words += ["--durations=0", "--durations-min=0", *TESTS]
+    run = subprocess.run(words, cwd=folder, env=environment, check=True, capture_output=True, text=True)
     data = coverage.CoverageData(str(folder / "contexts"))
     data.read()
     found: dict[tuple[str, int], set[str]] = {}
@@ -140,27 +148,36 @@ def tests_by_line(folder: Path) -> dict[tuple[str, int], set[str]]:
         file = Path(measured).relative_to(folder).as_posix()
         for line, contexts in data.contexts_by_lineno(measured).items():
             found[file, line] = {context for context in contexts if context}
-    return found
+    return Reach(found, seconds_of_tests(run.stdout))
 
 
-def in_stages(mutant: Mutant, reached: dict[tuple[str, int], set[str]]) -> list[list[str]]:
-    """Give the tests to run: those that reach the line, then every file of tests that reaches the module.
+def seconds_of_tests(printed: str) -> dict[str, float]:
+    """Read pytest's table of durations: seconds of each test function, all its parameters together."""
+    seconds: dict[str, float] = {}
+    for took, test in re.findall(r"^([\d.]+)s (?:call|setup) +(\S+?)(?:\[.*)?$", printed, re.MULTILINE):
+        seconds[test] = seconds.get(test, 0.0) + float(took)
+    return seconds
 
-    A fixture and what is cached belong to no test, so a mutant survives only the second stage.
+
+def in_stages(mutant: Mutant, reach: Reach) -> list[list[str]]:
+    """Give the tests to run, quickest first: those that reach the line, then all that reach the module.
+
+    A fixture and what is cached belong to no test, so a mutant survives only the second stage: whole files.
     """
     files = {path.stem: path.relative_to(ROOT).as_posix() for path in (ROOT / "tests").rglob("test_*.py")}
-    here = [context.partition(".") for context in reached.get((mutant.file, mutant.line), set())]
+    here = [context.partition(".") for context in reach.tests.get((mutant.file, mutant.line), set())]
     near = {f"{files[module]}::{name}" for module, _, name in here if module in files}
-    around = {
-        c.partition(".")[0] for (file, _), names in reached.items() if file == mutant.file for c in names
-    }
-    wide = {files[module] for module in around if module in files}
-    return [sorted(stage, key=_slowness) for stage in (near, wide or set(TESTS)) if stage]
-
-
-def _slowness(test: str) -> tuple[int, str]:
-    order = (*TESTS, *LAST)
-    return max(index for index, word in enumerate(order) if word in test), test
+    around = {c.partition(".")[0] for (file, _), cs in reach.tests.items() if file == mutant.file for c in cs}
+    wide = {files[module] for module in around if module in files} or set(TESTS)
+    whole = {test: sum(s for name, s in reach.seconds.items() if name.startswith(test)) for test in wide}
+    return [
+        stage
+        for stage in (
+            sorted(near, key=lambda test: (reach.seconds.get(test, 0.0), test)),
+            sorted(wide, key=lambda test: (whole[test], test)),
+        )
+        if stage
+    ]
 
 
 def noticed(mutant: Mutant, tests: list[str], folder: Path) -> bool:
@@ -231,13 +248,13 @@ def try_all(mutants: list[Mutant], jobs: int) -> list[Mutant]:
         for job in range(jobs):
             copies.put(copy_to(Path(home) / f"copy{job}"))
         first = copies.get()
-        reached = tests_by_line(first)
+        reach = reach_of_tests(first)
         copies.put(first)
 
         def survives(mutant: Mutant) -> bool:
             folder = copies.get()
             try:
-                seen = any(noticed(mutant, tests, folder) for tests in in_stages(mutant, reached))
+                seen = any(noticed(mutant, tests, folder) for tests in in_stages(mutant, reach))
             finally:
                 copies.put(folder)
             print("." if seen else "S", end="", flush=True)
