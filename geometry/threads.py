@@ -47,7 +47,10 @@ class Thread:
     root_clearance_mm: float
     """Radial gap between the external root and the internal crest."""
     flank_angle_deg: float
-    """Half angle of the flank that faces +z in the external member."""
+    """Half angle of the flank that faces +z in the external member.
+
+    0 for a ball groove: friction of balls is stated for the thrust itself, with the contact angle in it.
+    """
     back_flank_angle_deg: float
     """Half angle of the flank that faces -z; equal to the other in a symmetric thread."""
     external: Outline
@@ -56,6 +59,8 @@ class Thread:
     notes: tuple[str, ...] = ()
     ball_diameter_mm: float | None = None
     """Of a ball groove the diameter of its balls, which run on the pitch diameter."""
+    contact_angle_deg: float | None = None
+    """Of a ball groove, between the radius and the line through the contacts of a ball."""
 
     def limits(self, tolerance_class: str) -> dict[str, tuple[float, float]]:
         """Limits {name: (max_mm, min_mm)} in a class: d, d2, d3 of the screw, D, D1, D2 of the nut.
@@ -313,7 +318,6 @@ def _grooved(family: Family, size: Size, form: str) -> Thread:
     if form not in forms:
         raise _refused(f"no ball groove is of the form {form!r}", f"write {' or '.join(forms)}")
     shape = groove_shape(groove, "arc" if form == "arc" else "gothic", size.ball_mm, circle, size.pitch_mm)
-    flank = 90 - groove.contact_angle_deg
     return Thread(
         designation=" arc" if form == "arc" else "",
         family=family.name,
@@ -329,8 +333,8 @@ def _grooved(family: Family, size: Size, form: str) -> Thread:
         internal_minor_diameter_mm=4 * circle - 2 * shape.land_mm,
         engagement_depth_mm=shape.land_mm - shape.root_mm,
         root_clearance_mm=circle - size.ball_mm / 2 - shape.root_mm,
-        flank_angle_deg=flank,
-        back_flank_angle_deg=flank,
+        flank_angle_deg=0.0,
+        back_flank_angle_deg=0.0,
         external=shape.external,
         internal=shape.internal,
         source=f"{family.source}; size: {size.source}",
@@ -339,6 +343,7 @@ def _grooved(family: Family, size: Size, form: str) -> Thread:
             f"{groove.contact_angle_deg:g} degrees",
         ),
         ball_diameter_mm=size.ball_mm,
+        contact_angle_deg=groove.contact_angle_deg,
     )
 
 

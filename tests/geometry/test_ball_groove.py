@@ -41,7 +41,7 @@ def test_a_circular_groove_bears_at_the_contact_angle_once_it_is_pushed_aside(me
 
 def test_fields_change_the_groove():
     wide = family_thread("ball groove", 16.0, 5.0, ball_mm=3.5, conformity=0.52, contact_angle_deg=40.0)
-    assert (wide.ball_diameter_mm, wide.flank_angle_deg) == (3.5, 50.0)
+    assert (wide.ball_diameter_mm, wide.contact_angle_deg) == (3.5, 40.0)
     assert wide.root_diameter_mm < thread("Ball16x5").root_diameter_mm
     assert "groove radius 0.52" in wide.notes[0]
 
