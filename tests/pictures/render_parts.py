@@ -1,4 +1,4 @@
-"""Render every nut, screw end, motor, gear mounting and stage to PNG, to be looked at by a person.
+"""Render every thread, nut, screw end, motor, gear mounting and stage to PNG, to be looked at by a person.
 
     python tests/pictures/render_parts.py FOLDER [NAME ...]
 
@@ -49,6 +49,24 @@ NUTS = {
     "flanged-tapped": FLANGE + TAPPED,
     "flanged-two-sided": FLANGE + THROUGH + 'flange_flats = "20 mm"\n',
     "anti-backlash": FLANGE.replace("4 mm", "3 mm") + THROUGH + 'flange = "toward motor"\n' + SECOND,
+}
+THREAD = '[screw]\nthread = "{}"\nlength = "50 mm"\n'
+OUTLINE = (
+    '[screw]\nlength = "50 mm"\n[screw.outline]\ndiameter = "20 mm"\npitch = "4 mm"\nstarts = 2\n'
+    'depth = "2.4 mm"\ncrest = "1.3 mm"\nflank_angle = "10 deg"\nback_flank_angle = "20 deg"\n'
+    'radii = ["0.2 mm", "0.2 mm", "0.4 mm", "0.4 mm"]\n'
+)
+THREADS = {
+    "metric": THREAD.format("M20"),
+    "trapezoidal": THREAD.format("Tr20x4"),
+    "acme": THREAD.format("3/4-6 ACME"),
+    "square": THREAD.format("Sq20x4"),
+    "square-four-starts-left": THREAD.format("Sq20x16(P4) LH"),
+    "buttress": THREAD.format("S20x4"),
+    "ball-gothic": THREAD.format("Ball20x5"),
+    "ball-arc": THREAD.format("Ball20x5 arc"),
+    "ball-long-lead": THREAD.format("Ball20x20"),
+    "own-outline": OUTLINE,
 }
 END = 'far_journal = {{ diameter = "6 mm", length = "10 mm"{} }}\n'
 ENDS = {
@@ -112,6 +130,7 @@ def designs() -> dict[str, str]:
     nuts = {f"nut-{name}": HEAD + SCREW + NUT + text for name, text in NUTS.items()}
     ends = {f"end-{name}": HEAD + SCREW + text + NO_NUT for name, text in ENDS.items()}
     rest = {
+        **{f"thread-{name}": text for name, text in THREADS.items()},
         **{f"motor-{name}": text for name, text in MOTORS.items()},
         **{f"gear-{name}": text for name, text in MOUNTINGS.items()},
     }
