@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import importlib
-import inspect
 import pkgutil
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
@@ -56,10 +55,11 @@ class Signature:
     @classmethod
     def of(cls, function: Callable[..., Any]) -> Signature:
         """Read the parameters of a function; `limit` is no name of a case."""
-        parameters = [p for p in inspect.signature(function).parameters.values() if p.name != "limit"]
-        needed = tuple(p.name for p in parameters if p.default is inspect.Parameter.empty)
-        optional = tuple(p.name for p in parameters if p.default is not inspect.Parameter.empty)
-        return cls(needed, optional)
+        code = function.__code__  # inspect.signature takes ten times as long, two hundred times a start
+        names = code.co_varnames[: code.co_argcount]
+        first_default = len(names) - len(function.__defaults__ or ())
+        needed, optional = names[:first_default], names[first_default:]
+        return cls(*(tuple(n for n in part if n != "limit") for part in (needed, optional)))
 
 
 @dataclass(frozen=True)
@@ -129,7 +129,7 @@ def check(
     def make(function: Callable[..., Finding]) -> Check:
         signature = Signature.of(function)
         words = title or (function.__doc__ or "").partition("\n")[0].rstrip(".")
-        takes_limit = "limit" in inspect.signature(function).parameters
+        takes_limit = "limit" in function.__code__.co_varnames[: function.__code__.co_argcount]
         return Check(
             id,
             words,

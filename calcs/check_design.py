@@ -43,8 +43,8 @@ def check_design(
 ) -> CheckReport:
     """Run every check on a design, with what was measured on its files (calcs.measured) where it was.
 
-    flips: look for what would flip each row that passes too (calcs.remedy), which takes longer than all the
-    checks. Raises InputError for an unknown check in [limits] or [[accepted]].
+    flips: look for the remedy and the flip of every row (calcs.remedy), not only of those that fail, which
+    takes longer than all the checks. Raises InputError for an unknown check in [limits] or [[accepted]].
     """
     case = case_of(design, measured)
     results = with_remedies(case, run_checks(case), flips=flips)

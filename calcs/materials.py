@@ -6,7 +6,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib import resources
+from pathlib import Path
 from typing import Any
 
 
@@ -43,7 +43,7 @@ class Material:
 @cache
 def materials() -> tuple[Material, ...]:
     """Every material that is known, in the order of the file (SI). Source: each material's own."""
-    text = resources.files("calcs").joinpath("materials.toml").read_text(encoding="utf-8")
+    text = Path(__file__).with_name("materials.toml").read_text(encoding="utf-8")
     return tuple(
         Material(
             name=row["name"],

@@ -15,9 +15,9 @@ MENDABLE: frozenset[Verdict] = frozenset({"FAIL", "WARN", "NOT PROVEN"})
 
 
 def with_remedies(case: Case, results: Sequence[Result], *, flips: bool = False) -> tuple[Result, ...]:
-    """Add to each row that does not pass what would flip it and, where it has a limit, the least that passes.
+    """Add to each row that fails what would flip it and, where it has a limit, the least that passes.
 
-    flips: look for what would flip a row that passes too.
+    flips: look for the same in every row, and for what would flip a row that passes.
     """
     search = Search(case)
     checks = {checked.id: checked for checked in known_checks()}
@@ -25,9 +25,10 @@ def with_remedies(case: Case, results: Sequence[Result], *, flips: bool = False)
 
 
 def _answered(search: Search, checked: Check, row: Result, *, flips: bool) -> Result:
-    if row.verdict in MENDABLE and row.limit is not None:
+    mendable = MENDABLE if flips else {"FAIL"}  # a design without a FAIL is answered without any search
+    if row.verdict in mendable and row.limit is not None:
         row = replace(row, remedy=_joined(row.remedy, _solved(search, checked)))
-    if row.verdict in (ANSWERS if flips else MENDABLE):
+    if row.verdict in (ANSWERS if flips else mendable):
         row = replace(row, flip=flip_of(search, checked, row.verdict))
     return row
 

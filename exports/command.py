@@ -97,7 +97,7 @@ def start(file: Path) -> int:
 def check(file: Path, as_json: bool, explain: str, strict: bool, quiet: bool, verbose: bool) -> int:
     """Run the numbers of FILE: every check with value, limit, margin, verdict and source.
 
-    With -v, text and JSON also say what would flip each verdict that passes.
+    With -v, text and JSON also give the solved remedy and what would flip it for rows that do not fail.
 
     \b
     Example:  strokebox check lift.toml

@@ -22,9 +22,7 @@ from geometry.design_bodies import ContactPair, Fixed, Housing, KeepOut, Moving
 from geometry.design_drive import Brake, Coupling, Gears, Motor, Seal
 from geometry.design_fields import Section
 from geometry.design_parts import Ends, Guide, Nut, Screw
-from geometry.design_problems import field_problems, syntax_problem
 from geometry.design_rules import clashes
-from geometry.design_schema import essential_lines
 from geometry.design_sections import (
     Accepted,
     Clearance,
@@ -166,6 +164,8 @@ def read_text(text: str, name: str = "design.toml", folder: Path | None = None) 
     try:
         design = Design.model_validate(raw, context=context)
     except ValidationError as error:
+        from geometry.design_problems import field_problems  # only a file with problems needs its words
+
         design = None
         found = field_problems(error, Design, raw)
     found += [
@@ -231,8 +231,12 @@ def _toml(text: str, name: str) -> tuple[dict[str, Any], dict[str, Place]]:
     try:
         raw, places = tomllib.loads(text), toml_places(text)
     except (ValueError, RecursionError) as error:  # also a number of 5000 digits is a ValueError
+        from geometry.design_problems import syntax_problem
+
         raise InputError(syntax_problem(error, text, name)) from error
     if not raw:
+        from geometry.design_schema import essential_lines
+
         lines = "\n".join(essential_lines(Design))
         raise InputError(
             Problem("the design file is empty", f"start with these ten lines:\n{lines}", name, 1, 1)

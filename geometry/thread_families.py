@@ -11,8 +11,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib import resources
-from importlib.resources.abc import Traversable
+from pathlib import Path
 from typing import Any
 
 UNITS_MM = {"mm": 1.0, "inch": 25.4}
@@ -110,8 +109,8 @@ def heads() -> tuple[Head, ...]:
     return tuple(_head(file) for file in files)
 
 
-def _folder() -> Traversable:
-    return resources.files("geometry.standards")
+def _folder() -> Path:
+    return Path(__file__).with_name("standards")
 
 
 def _text(file: str) -> str:

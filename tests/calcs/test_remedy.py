@@ -29,14 +29,14 @@ def solved(text: str, *, flips: bool = False) -> dict[str, Result]:
 
 
 def test_the_solved_change_stands_behind_the_checks_own_words() -> None:
-    holding = solved(TEXT)["drive.holding"]
+    holding = solved(TEXT, flips=True)["drive.holding"]
     assert holding.remedy.endswith(
         "or a [brake]; by one input alone: nut.friction low end of 0.0955 or more (+19.4 %)"
     )
 
 
 def test_a_solved_change_passes_when_it_is_typed_into_the_file() -> None:
-    before = solved(FAST)["plausible.speed"]
+    before = solved(FAST, flips=True)["plausible.speed"]
     assert before.verdict == "WARN"
     found = re.search(r"by one input alone: motion\.speed of ([\d.]+) mm/s or less", before.remedy)
     assert found is not None, before.remedy
@@ -45,7 +45,7 @@ def test_a_solved_change_passes_when_it_is_typed_into_the_file() -> None:
 
 
 def test_where_nothing_passes_alone_it_is_said() -> None:
-    wear = solved(TEXT)["life.wear"]
+    wear = solved(TEXT, flips=True)["life.wear"]
     assert wear.verdict == "NOT PROVEN"
     assert wear.remedy.endswith("none of these alone (each given input was tried from 0.1 to 10 times)")
 
@@ -64,9 +64,12 @@ def test_a_row_without_remedy_of_its_own_has_the_solved_one_alone() -> None:
     assert "stops.strength" in rows["stops.impact"].remedy
 
 
-def test_passing_rows_flip_only_when_asked() -> None:
-    plain, full = solved(TEXT), solved(TEXT, flips=True)
-    assert plain["drive.holding"].flip == full["drive.holding"].flip is not None
+def test_rows_that_do_not_fail_are_searched_only_when_asked() -> None:
+    plain, full = solved(FAST), solved(FAST, flips=True)
+    assert plain["motor.voltage"].verdict == "FAIL"
+    assert plain["motor.voltage"].flip == full["motor.voltage"].flip is not None
+    assert plain["drive.holding"].flip is None
+    assert full["drive.holding"].flip is not None
     assert plain["motor.winding"].flip is None
     assert full["motor.winding"].flip is not None
     assert full["drive.lead_angle"].flip is None
