@@ -158,6 +158,14 @@ class Ends(Section):
     ] = None
 
 
+class ReturnCap(Section):
+    """The room of the balls' way back: a cap on the side of +y of a round body, in its middle."""
+
+    width: Annotated[float, field.plain("length", "across the nut", "8 mm", above=0)]
+    height: Annotated[float, field.plain("length", "above the round", "3 mm", above=0)]
+    length: Annotated[float, field.plain("length", "along the nut", "12 mm", above=0)]
+
+
 class Balls(Section):
     """What a ball nut has beyond its friction (0.003..0.005..0.01 in nut.friction)."""
 
@@ -177,6 +185,9 @@ class Balls(Section):
     speed_value: Annotated[
         float, field.number("allowed ball circle (mm) times speed (rpm)", 70000, above=0)
     ] = 70000.0
+    turns: Annotated[float | None, field.number("turns of loaded balls", 2.5, above=0, most=100)] = None
+    shown: Annotated[bool, field.flag("the detailed solids show the loaded balls", True)] = False
+    cap: ReturnCap | None = None
 
 
 class Key(Section):

@@ -98,7 +98,14 @@ def _body(nut: Nut, span: Span) -> tuple[Primitive, ...]:
         return (two_flats(nut.body_diameter, nut.across_flats, span),)
     if nut.key is not None:
         return (ribbed_disc(nut.body_diameter, nut.key.width, nut.key.height, span),)
-    return (Cylinder("z", (0.0, 0.0), nut.body_diameter / 2, span),)
+    cap = nut.balls.cap if nut.balls else None
+    if cap is None:
+        return (Cylinder("z", (0.0, 0.0), nut.body_diameter / 2, span),)
+    low, high = ((span[0] + span[1] + side * cap.length) / 2 for side in (-1, 1))
+    rounds = (
+        Cylinder("z", (0.0, 0.0), nut.body_diameter / 2, part) for part in ((span[0], low), (high, span[1]))
+    )
+    return (*rounds, ribbed_disc(nut.body_diameter, cap.width, cap.height, (low, high)))
 
 
 def bolt_hole_diameter(nut: Nut) -> float | None:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from geometry.ball_nut import ball_problems
 from geometry.errors import InputError, Problem
 from geometry.nut import FLANGE, bolt_hole_diameter, bolt_places
 from geometry.screw_thread import thread_of
@@ -27,7 +28,13 @@ def nut_problems(design: Design) -> tuple[Problem, ...]:
     if nut.kind == "none":
         return tuple(_bodiless_problems(nut))
     own = _flange_problems(nut) if nut.kind == "flanged" else _kind_problems(nut)
-    return (*_wall_problems(design), *_body_problems(nut), *own, *_spring_problems(design))
+    return (
+        *_wall_problems(design),
+        *_body_problems(nut),
+        *own,
+        *_spring_problems(design),
+        *ball_problems(design),
+    )
 
 
 def _bodiless_problems(nut: Nut) -> Iterator[Problem]:

@@ -144,5 +144,6 @@ def ribbed_disc(diameter: float, width: float, height: float, span: Span) -> Pri
             f"take a width below {diameter:g} mm",
         )
     foot, top = math.sqrt(radius**2 - half**2), radius + height
-    corners = ((half, foot), (half, top), (-half, top), (-half, foot))
-    return Prism(corners, (False, False, False, True), span)
+    # A corner where a cylinder has its seam: two rounds of one radius then meet seam to seam in a boolean.
+    corners = ((half, foot), (half, top), (-half, top), (-half, foot), (radius, 0.0))
+    return Prism(corners, (False, False, False, True, True), span)

@@ -344,6 +344,8 @@ def _solids(design: Design, placed: PlacedBody, detailed: bool) -> Iterator[tupl
     train = gear_train(design) if detailed and own_gear and not why_no_teeth(design) else None
     if train is None:
         yield body, _solid(design, placed, detailed)
+        if detailed and body.part_of_actuator and body.name == "nut" and placed.from_file is None:
+            yield from _balls(design, body)
         return
     from geometry.gear_parts import gear_members, housing_shape
     from geometry.solids import solid_of
@@ -355,6 +357,15 @@ def _solids(design: Design, placed: PlacedBody, detailed: bool) -> Iterator[tupl
     for member in gear_members(train):
         own = replace(body, name=f"gear_{member.name}", mass_kg=None, colour=member.colour, source="teeth")
         yield own, member.solid
+
+
+def _balls(design: Design, nut: Body) -> Iterator[tuple[Body, Any]]:
+    """The balls of a ball nut that are to be shown, each a body of its own that goes with the nut."""
+    from geometry.ball_nut import ball_solids
+
+    for number, solid in enumerate(ball_solids(design), start=1):
+        colour = PART_COLOURS["screw"]
+        yield replace(nut, name=f"nut_ball_{number}", mass_kg=None, colour=colour, source="balls"), solid
 
 
 def _solid(design: Design, placed: PlacedBody, detailed: bool) -> Any:
