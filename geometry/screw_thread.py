@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from geometry.thread_limits import sized
 from geometry.threads import Thread, family_thread, thread
 
 if TYPE_CHECKING:
@@ -61,4 +60,9 @@ def solid_thread(screw: Screw, part: Screw | Nut) -> Thread:
 
     Raises InputError for a class that the thread's family does not have. Source: `thread_limits.sized`.
     """
-    return sized(thread_of(screw), part.tolerance_class or "", part.solid_size)
+    made = thread_of(screw)
+    if part.solid_size == "nominal":
+        return made
+    from geometry.thread_limits import sized
+
+    return sized(made, part.tolerance_class or "", part.solid_size)
