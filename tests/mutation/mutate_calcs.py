@@ -52,6 +52,10 @@ class Mutant:
     words: str
     source: str
 
+    def __str__(self) -> str:
+        """Give the change in a line, as survivors.toml names it."""
+        return f"{self.file}:{self.line}  {self.words}  |  {self.source}"
+
     def text(self) -> str:
         """The whole text of the changed module."""
         tree = ast.parse((ROOT / self.file).read_text(encoding="utf-8"))
@@ -232,9 +236,6 @@ def main() -> int:
     survived = try_all(mutants, wanted.jobs)
     reasons = excused()
     real = [m for m in survived if (m.file, m.source, m.words) not in reasons]
-    for mutant in survived:
-        reason = reasons.get((mutant.file, mutant.source, mutant.words), "")
-        print(f"survived  {mutant.file}:{mutant.line}  {mutant.words}  |  {mutant.source}  {reason}")
     rate = 1.0 - len(real) / max(len(mutants), 1)
     killed, excused_now = len(mutants) - len(survived), len(survived) - len(real)
     print(f"{killed} killed, {excused_now} excused, {len(real)} survived: {rate:.1%}")
@@ -257,7 +258,7 @@ def try_all(mutants: list[Mutant], jobs: int) -> list[Mutant]:
                 seen = any(noticed(mutant, tests, folder) for tests in in_stages(mutant, reach))
             finally:
                 copies.put(folder)
-            print("." if seen else "S", end="", flush=True)
+            print("." if seen else f"\nsurvived  {mutant}\n", end="", flush=True)
             return not seen
 
         with ThreadPoolExecutor(jobs) as pool:
