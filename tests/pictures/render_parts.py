@@ -37,6 +37,14 @@ THROUGH, TAPPED = 'bolt_hole = "3.4 mm"\n', 'bolt = "M3"\n'
 SECOND = (
     '[nut.second]\nlength = "6 mm"\nspring_length = "5 mm"\nspring_diameter = "12 mm"\nspring_bore = "9 mm"\n'
 )
+BALL_NUT = (
+    '[screw]\nthread = "Ball10x2"\nlength = "50 mm"\n'
+    '[nut]\nfriction = 0.005\nposition = "9 mm"\nlength = "28 mm"\nkind = "flanged"\nmaterial = "steel"\n'
+    'body_diameter = "22 mm"\nflange_diameter = "38 mm"\nflange_thickness = "5 mm"\nbolt_circle = "30 mm"\n'
+    'bolt_holes = 6\nbolt_hole = "4.5 mm"\nflange = "toward motor"\n'
+    '[nut.balls]\ndynamic_load = "3 kN"\nturns = 3.5\nshown = true\n'
+    'cap = { width = "10 mm", height = "3 mm", length = "14 mm" }\n'
+)
 NO_NUT = '[nut]\nfriction = 0.15\nlength = "6 mm"\nkind = "none"\n'
 
 NUTS = {
@@ -134,7 +142,8 @@ def designs() -> dict[str, str]:
         **{f"motor-{name}": text for name, text in MOTORS.items()},
         **{f"gear-{name}": text for name, text in MOUNTINGS.items()},
     }
-    return nuts | ends | {name: HEAD + text + NO_NUT for name, text in rest.items()}
+    balls = {"nut-ball": HEAD + BALL_NUT, "nut-ball-inside": HEAD + BALL_NUT}
+    return nuts | balls | ends | {name: HEAD + text + NO_NUT for name, text in rest.items()}
 
 
 def parts(design: Design, name: str) -> list[tuple[Mesh, tuple[float, ...]]]:
@@ -143,6 +152,9 @@ def parts(design: Design, name: str) -> list[tuple[Mesh, tuple[float, ...]]]:
     if name.startswith("gear-") and "stage" in name:
         solids = solids_of(design, placement, detailed=True)
         return [(mesh_of_solid(s, TOLERANCE), b.colour) for b, s in solids if b.source == "teeth"]
+    if name == "nut-ball-inside":
+        solids = solids_of(design, placement, detailed=True)
+        return [(mesh_of_solid(s, TOLERANCE), b.colour) for b, s in solids if b.name != "nut"]
     shown = [
         placed for placed in placement.bodies if not (name.startswith("nut") and placed.body.name == "screw")
     ]
@@ -156,8 +168,9 @@ def actors(mesh: Mesh, colour: tuple[float, ...]) -> list[Any]:
 
     points, cells, data = vtk.vtkPoints(), vtk.vtkCellArray(), vtk.vtkPolyData()
     points.SetData(numpy_to_vtk(np.ascontiguousarray(mesh.vertices), deep=True))
-    faces = np.column_stack([np.full(len(mesh.triangles), 3), mesh.triangles]).astype(np.int64)
-    cells.SetCells(len(faces), numpy_to_vtkIdTypeArray(np.ascontiguousarray(faces.ravel()), deep=True))
+    offsets = np.arange(0, 3 * len(mesh.triangles) + 1, 3)
+    corners = np.ascontiguousarray(mesh.triangles.ravel().astype(np.int64))
+    cells.SetData(numpy_to_vtkIdTypeArray(offsets, deep=True), numpy_to_vtkIdTypeArray(corners, deep=True))
     data.SetPoints(points)
     data.SetPolys(cells)
     normals, edges = vtk.vtkPolyDataNormals(), vtk.vtkFeatureEdges()
