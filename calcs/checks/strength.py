@@ -51,7 +51,7 @@ def screw_density_kg_m3(screw_material: str) -> float | None:
 @derived()
 def highest_push_n(peak_force_n: Band, stall_push_n: Band | None = None) -> float:
     """The highest push that the screw can see without impact (N): of the work, or of the stalled motor."""
-    return max(peak_force_n.high, stall_push_n.high if stall_push_n is not None else 0.0)
+    return peak_force_n.high if stall_push_n is None else max(peak_force_n.high, stall_push_n.high)
 
 
 @check(

@@ -166,13 +166,15 @@ def seconds_of_tests(printed: str) -> dict[str, float]:
 def in_stages(mutant: Mutant, reach: Reach) -> list[list[str]]:
     """Give the tests to run, quickest first: those that reach the line, then all that reach the module.
 
-    A fixture and what is cached belong to no test, so a mutant survives only the second stage: whole files.
+    A fixture and what is cached belong to no test, so a mutant survives only the second stage: whole files, with
+    those that import the module for its tables alone.
     """
     files = {path.stem: path.relative_to(ROOT).as_posix() for path in (ROOT / "tests").rglob("test_*.py")}
     here = [context.partition(".") for context in reach.tests.get((mutant.file, mutant.line), set())]
     near = {f"{files[module]}::{name}" for module, _, name in here if module in files}
     around = {c.partition(".")[0] for (file, _), cs in reach.tests.items() if file == mutant.file for c in cs}
-    wide = {files[module] for module in around if module in files} or set(TESTS)
+    wide = {files[module] for module in around if module in files}
+    wide |= {file for file in files.values() if file.startswith(TESTS) and _imports(file, mutant.file)}
     whole = {test: sum(s for name, s in reach.seconds.items() if name.startswith(test)) for test in wide}
     return [
         stage
@@ -182,6 +184,13 @@ def in_stages(mutant: Mutant, reach: Reach) -> list[list[str]]:
         )
         if stage
     ]
+
+
+def _imports(test: str, module: str) -> bool:
+    """Whether a file of tests names the module's package and the module."""
+    package, _, name = module.removesuffix(".py").rpartition("/")
+    text = (ROOT / test).read_text(encoding="utf-8")
+    return package.replace("/", ".") in text and name in text
 
 
 def noticed(mutant: Mutant, tests: list[str], folder: Path) -> bool:
