@@ -166,8 +166,8 @@ def seconds_of_tests(printed: str) -> dict[str, float]:
 def in_stages(mutant: Mutant, reach: Reach) -> list[list[str]]:
     """Give the tests to run, quickest first: those that reach the line, then all that reach the module.
 
-    A fixture and what is cached belong to no test, so a mutant survives only the second stage: whole files, with
-    those that import the module for its tables alone.
+    A fixture and what is cached belong to no test, so a mutant survives only the second stage: whole files,
+    with those that import the module for its tables alone.
     """
     files = {path.stem: path.relative_to(ROOT).as_posix() for path in (ROOT / "tests").rglob("test_*.py")}
     here = [context.partition(".") for context in reach.tests.get((mutant.file, mutant.line), set())]
