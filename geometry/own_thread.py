@@ -93,8 +93,8 @@ def outline_thread(
         internal_minor_diameter_mm=minor,
         engagement_depth_mm=(major - minor) / 2,
         root_clearance_mm=clearance_mm,
-        flank_angle_deg=_flank_angle(chords, middle, -1),
-        back_flank_angle_deg=_flank_angle(chords, middle, 1),
+        flank_angle_deg=_flank_angle(chords, (major + root) / 4, -1),
+        back_flank_angle_deg=_flank_angle(chords, (major + root) / 4, 1),
         external=external,
         internal=internal,
         source="the user's own outline",
@@ -205,8 +205,9 @@ def _distinct(start: Point, corners: list[Corner]) -> list[Corner]:
     for corner in corners:
         if corner.through is None and math.dist(here, corner.to) < 1e-9:
             continue
-        kept.append(corner)
-        here = corner.to
+        # A wall at right angles to the axis must not lean back by a rounding error.
+        here = (here[0] if abs(corner.to[0] - here[0]) < 1e-9 else corner.to[0], corner.to[1])
+        kept.append(Corner(here, corner.through))
     return kept
 
 

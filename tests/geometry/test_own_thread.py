@@ -137,3 +137,10 @@ def test_flanks_that_leave_no_root_are_refused_with_the_depth_that_would():
     assert "1.786 mm of a pitch of 1.5 mm" in problem.message
     assert "depth of at most 0.9526 mm" in problem.repair
     assert symmetric_points(1.5, 0.9526, 0.4, (30.0, 30.0))
+
+
+@pytest.mark.parametrize("crest", [1.3, 1.9, 0.7 + 0.6])
+def test_walls_with_rounded_corners_do_not_lean_back(crest):
+    made = outline_thread(50.0, 4.1, symmetric_points(4.1, 2.4, crest, (0.0, 0.0)), radii_mm=(0.08,) * 4)
+    assert made.flank_angle_deg == pytest.approx(0.0, abs=1e-6)
+    assert made.back_flank_angle_deg == pytest.approx(0.0, abs=1e-6)

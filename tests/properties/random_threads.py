@@ -68,11 +68,16 @@ def threads(draw):
 def outlines(draw, made):
     """An asymmetric outline: crest, two flanks of their own widths, a flat or a round root."""
     pitch, crest = made.pitch_mm, made.major_diameter_mm / 2
-    depth = draw(st.floats(0.2, 0.7)) * pitch
+    # A ball screw's pitch may be as large as its diameter: the outline must leave a core.
+    depth = draw(st.floats(0.2, 0.7)) * min(pitch, 0.7 * crest)
     parts = [draw(st.floats(0.1, 1.0)) for _ in range(4)]
     a, b, c = (pitch * sum(parts[:n]) / sum(parts) for n in (1, 2, 3))
     low = crest - depth
-    root = Corner((c, low), ((b + c) / 2, low - 0.2 * (c - b))) if draw(st.booleans()) else Corner((c, low))
+    root = (
+        Corner((c, low), ((b + c) / 2, low - min(0.2 * (c - b), 0.1 * crest)))
+        if draw(st.booleans())
+        else Corner((c, low))
+    )
     return outline((0.0, crest), [Corner((a, crest)), Corner((b, low)), root, Corner((pitch, crest))])
 
 
