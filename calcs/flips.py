@@ -78,6 +78,7 @@ class Search:
         self._dials = dials_of(case)
         self._shared: dict[tuple[str, float, bool], Case] = {}
         self._reaches: dict[str, frozenset[str]] = {}
+        self._answers: dict[tuple[str, str, float], Answer] = {}
 
     def tried(self, checked: Check, *, designers: bool = False) -> tuple[Dial, ...]:
         """List the numbers that a check follows from, all or those that are the designer's to change."""
@@ -190,13 +191,21 @@ class Search:
         return None
 
     def _answer(self, checked: Check, dial: Dial, times: float, *, share: bool = False) -> Answer:
+        """Ask a check with a number at so many times itself; `share` keeps the case for other checks."""
+        asked = (checked.id, dial.field, times)
+        if asked not in self._answers:
+            self._answers[asked] = _ask(checked, self._varied(checked, dial, times, share=share))
+        return self._answers[asked]
+
+    def _varied(self, checked: Check, dial: Dial, times: float, *, share: bool) -> Case:
         reach = self._reach(checked)
-        if not share:
-            return _ask(checked, varied(self._case, dial, dial.value * times, reach))
         key = (dial.field, times, bool(SHAPING.get(dial.name, frozenset()) & reach))
-        if key not in self._shared:
-            self._shared[key] = varied(self._case, dial, dial.value * times, reach)
-        return _ask(checked, self._shared[key])
+        if key in self._shared:
+            return self._shared[key]
+        case = varied(self._case, dial, dial.value * times, reach)
+        if share:
+            self._shared[key] = case
+        return case
 
     def _reach(self, checked: Check) -> frozenset[str]:
         if checked.id not in self._reaches:
