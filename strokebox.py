@@ -152,8 +152,10 @@ def Q(text: str) -> Any:  # noqa: N802 - the customary short name for a quantity
 
 def command() -> None:
     """Run the command line (the console script)."""
+    import gc
     import os
 
+    gc.disable()  # collecting what the imports left takes a twelfth of a check; long commands turn it on
     # pydantic would search every installed package for plugins: a twentieth of the time of a check.
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     from exports.command import run

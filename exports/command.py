@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from collections.abc import Callable
@@ -152,6 +153,7 @@ def fit(file: Path, as_json: bool, strict: bool, quiet: bool, verbose: bool) -> 
     from exports.console import progress_bar
 
     design = read(file)
+    gc.enable()
     with progress_bar(not as_json and not quiet) as progress:
         report = fit_design(design, progress=progress)
     document = fit_document(design, report)
@@ -195,6 +197,7 @@ def _make(
     from exports.make_report import print_made
 
     design = read(file)
+    gc.enable()
     with progress_bar(words >= 0) as progress:
         made = make_files(design, folder, only=kinds, with_housing=with_housing, progress=progress)
     print_made(made, verbosity=words)

@@ -75,6 +75,10 @@ class Stage(Section):
         float | None, field.plain("torque", "carrier torque it bears for a moment", "150 mN*m", above=0)
     ] = None
 
+    def __str__(self) -> str:
+        """Give the stage in a line for the report: sun, planet and ring teeth."""
+        return f"{self.sun}/{self.planet}/{self.ring}, {self.planets} planets"
+
 
 class Mount(Section):
     """What the gear is mounted by: a pilot on its front face, tapped holes around it."""
