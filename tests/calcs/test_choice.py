@@ -13,8 +13,8 @@ SLOPE = 2.0 / (math.pi * 8.0)  # of the ball groove of 8 mm with a lead of 2 mm
 
 
 def rolling(friction: float) -> float:
-    """Friction angle in a groove that touches its balls at 45 degrees."""
-    return math.atan(friction / math.cos(math.radians(45.0)))
+    """Friction angle of balls, whose friction is stated for the thrust: the contact angle is in it."""
+    return math.atan(friction)
 
 
 def back(friction: float) -> float:
