@@ -44,7 +44,7 @@ def main(file: str, answer: str, question: str) -> None:
         header = {"message": refusal.problems[0].message, "repair": refusal.problems[0].repair}
     except KernelError as failure:
         header = {"message": str(failure)}
-    except Exception as failure:
+    except Exception as failure:  # the kernel raises types of its own with no common base but this
         if not type(failure).__module__.startswith("OCP"):
             raise
         header = {"message": f"the CAD kernel gave up on it ({type(failure).__name__})"}
