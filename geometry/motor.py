@@ -7,11 +7,11 @@ import tomllib
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Literal
 
 from geometry.bodies import Axis, Box, Cylinder, Primitive, Shape
 from geometry.design_drive import Front
-from geometry.frames import Missing, missing, required, stations_of
+from geometry.frames import Missing, missing, stations_of
 from geometry.prisms import regular
 from geometry.screw_ends import steps_of
 from geometry.screw_thread import thread_of
@@ -282,27 +282,6 @@ def _bend(column: Cylinder, span: Span, direction: Point) -> Box:
     sides[place] = (min(centre[place], reach), max(centre[place], reach))
     (x0, x1), (y0, y1), (z0, z1) = sides
     return Box((x0, y0, z0), (x1, y1, z1))
-
-
-def motor_solid(design: Design) -> Any:
-    """Build the motor's envelope (TopoDS_Solid, mm); ShapeError where the design lacks a size."""
-    from geometry.solids import solid_of
-
-    return solid_of(required(motor_envelope(design), "motor"), "motor")
-
-
-def encoder_solid(design: Design) -> Any:
-    """Build the encoder's envelope (TopoDS_Solid, mm); ShapeError where the design lacks a size."""
-    from geometry.solids import solid_of
-
-    return solid_of(required(encoder_envelope(design), "encoder"), "encoder")
-
-
-def cable_solid(design: Design) -> Any:
-    """Build the cable's room (TopoDS_Solid, mm); ShapeError where the design lacks a size."""
-    from geometry.solids import solid_of
-
-    return solid_of(required(cable_envelope(design), "cable"), "cable")
 
 
 def _gear_length(design: Design) -> tuple[str, ...]:

@@ -36,13 +36,3 @@ def box_inertia_kg_m2(mass_kg: Any, first_side_m: Any, second_side_m: Any) -> An
     Source: mechanics.
     """
     return mass_kg * (first_side_m**2 + second_side_m**2) / 12.0
-
-
-def moved_inertia_kg_m2(inertia_kg_m2: Any, mass_kg: Any, offset_m: Any) -> Any:
-    """Inertia about an axis beside the centre (kg*m^2), I + m d^2. Source: parallel-axis theorem."""
-    return inertia_kg_m2 + mass_kg * offset_m**2
-
-
-def rod_axial_inertia_kg_m2(density_kg_m3: Any, polar_moment_m4: Any, length_m: Any) -> Any:
-    """Inertia about its axis of a rod of constant section (kg*m^2), rho Jp L. Source: mechanics."""
-    return density_kg_m3 * polar_moment_m4 * length_m

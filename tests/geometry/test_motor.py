@@ -8,18 +8,15 @@ import pytest
 from geometry.bodies import Cylinder, Shape
 from geometry.design import Design, read, read_text
 from geometry.errors import ShapeError
-from geometry.frames import Missing
+from geometry.frames import Missing, required
 from geometry.motor import (
     cable_envelope,
     cable_length,
-    cable_solid,
     encoder_envelope,
-    encoder_solid,
     motor_envelope,
-    motor_solid,
 )
 from geometry.motor_problems import motor_problems
-from geometry.solids import bounding_box, volume_of_solid
+from geometry.solids import bounding_box, solid_of, volume_of_solid
 
 DEMO = Path(__file__).parents[2] / "exports" / "demo" / "vial-lift.toml"
 
@@ -72,10 +69,14 @@ def test_without_an_encoder_the_cable_leaves_the_motor() -> None:
 
 def test_the_solids_are_the_envelopes() -> None:
     design = read(DEMO)
-    assert volume_of_solid(motor_solid(design)) == pytest.approx(math.pi * 64 * 30, rel=1e-9)
-    assert volume_of_solid(encoder_solid(design)) == pytest.approx(math.pi * 7.75**2 * 8, rel=1e-9)
-    assert volume_of_solid(cable_solid(design)) == pytest.approx(math.pi * 1.5**2 * 18, rel=1e-9)
-    low, high = bounding_box(encoder_solid(design))
+    motor, encoder, cable = (
+        solid_of(required(envelope(design), "part"))
+        for envelope in (motor_envelope, encoder_envelope, cable_envelope)
+    )
+    assert volume_of_solid(motor) == pytest.approx(math.pi * 64 * 30, rel=1e-9)
+    assert volume_of_solid(encoder) == pytest.approx(math.pi * 7.75**2 * 8, rel=1e-9)
+    assert volume_of_solid(cable) == pytest.approx(math.pi * 1.5**2 * 18, rel=1e-9)
+    low, high = bounding_box(encoder)
     assert (*low, *high) == pytest.approx((-7.75, -7.75, -54, 7.75, 7.75, -46), abs=1e-9)
 
 
@@ -85,4 +86,4 @@ def test_what_a_motor_lacks_is_named() -> None:
     assert encoder_envelope(design) == Missing(("motor.length",))
     assert cable_envelope(design) == Missing(("motor.length",))
     with pytest.raises(ShapeError, match=r"give motor\.length, motor\.diameter"):
-        motor_solid(design)
+        required(motor_envelope(design), "motor")
