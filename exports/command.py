@@ -19,7 +19,7 @@ from geometry.errors import InputError, Problem
 if TYPE_CHECKING:
     from geometry.design import Design
 
-UNUSABLE, OURS, INTERRUPTED = 2, 3, 130  # exit statuses beside those of a verdict
+UNUSABLE, OURS, INTERRUPTED, READER_LEFT = 2, 3, 130, 141  # exit statuses beside those of a verdict
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 FILE = click.argument("file", type=click.Path(path_type=Path))
@@ -239,11 +239,10 @@ def _status(words: list[str]) -> int:
     except (click.Abort, KeyboardInterrupt):
         click.echo("Stopped; nothing half-written was left.", err=True)
         return INTERRUPTED
-    except BrokenPipeError:
-        os.dup2(
-            os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno()
-        )  # the reader left: not an error of ours
-        return 0
+    except (BrokenPipeError, SystemExit):  # click turns the first into the second, with status 1
+        # The reader left, as `| head` does: no error of ours, and no verdict on the design either.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return READER_LEFT
     except Exception as error:  # noqa: BLE001 - the last net: whatever is left is ours to mend, and is logged whole
         return _say_broken(error)
 

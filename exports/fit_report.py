@@ -82,7 +82,9 @@ def _print_culprits(out: Console, pairs: Sequence[Mapping[str, Any]]) -> None:
         out.print()
         out.print(f"{pair['a']} / {pair['b']}", style=COLOURS[pair["verdict"]])
         if overlap := pair["overlap"]:
-            out.print(f"  overlap {number(overlap['volume'])} mm3 at s = {number(overlap['at_travel'])} mm")
+            at = overlap["at_travel"]
+            place = "" if at is None else f" at s = {number(at)} mm"  # a static pair has no travel
+            out.print(f"  overlap {number(overlap['volume'])} mm3{place}")
         for remedy in pair["remedies"]:
             out.print(paragraph(remedy))
 

@@ -128,6 +128,22 @@ def test_a_fault_of_ours_is_one_line_with_a_log(
     log.unlink()
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="no such pipes there")
+def test_a_reader_that_leaves_is_no_verdict(folder: Path) -> None:
+    reading, writing = os.pipe()
+    os.close(reading)
+    done = subprocess.run(
+        [sys.executable, "-m", "strokebox", "check", str(folder / DESIGNS["fits"])],
+        stdout=writing,
+        stderr=subprocess.PIPE,
+        cwd=Path(__file__).parents[1],
+        check=False,
+    )
+    os.close(writing)
+    assert done.returncode == command.READER_LEFT
+    assert done.stderr == b""
+
+
 @pytest.mark.parametrize("name", sorted(command.main.commands))
 def test_every_help_shows_an_example(name: str) -> None:
     shown = CliRunner().invoke(command.main, [name, "--help"])
