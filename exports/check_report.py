@@ -37,7 +37,10 @@ def print_check(document: Mapping[str, Any], *, stream: IO[str] | None = None, v
         return
     print_matters(out, rows)
     _print_left_out(out, rows, verbosity)
-    _print_table(out, rows)
+    idle = [row for row in rows if row["verdict"] == "INFO" and row["value"] is None and verbosity < 1]
+    _print_table(out, [row for row in rows if row["counts"] and row not in idle])
+    if idle:
+        out.print(paragraph(f"Nothing here for: {', '.join(row['id'] for row in idle)} (-v says why)"))
     _print_cautions(out, rows)
     _print_asides(out, document)
     if verbosity > 0:
@@ -66,7 +69,8 @@ def _print_left_out(out: Console, rows: Sequence[Row], verbosity: int) -> None:
     alone = [field for field, count in wanted.items() if count == 1]
     short = verbosity < 1 and len(alone) > FEW
     out.print()
-    out.print(f"Not asked for, so not checked: {len(waiting)} rows. What to give, most useful first:")
+    rows_waiting = "1 row" if len(waiting) == 1 else f"{len(waiting)} rows"
+    out.print(f"Not asked for, so not checked: {rows_waiting}. What to give, most useful first:")
     for count, group in groupby(wanted.most_common(), key=lambda item: item[1]):
         fields = [field for field, _ in group]
         if count == 1 and short:
@@ -88,10 +92,10 @@ def _sentence(row: Row) -> str:
 
 
 def _print_table(out: Console, rows: Sequence[Row]) -> None:
-    """Print every check that was asked for under its family, the rest of its id behind the title."""
+    """Print checks under their families, the rest of each id behind the title."""
     cells: list[Sequence[str | Styled]] = []
     before = ""
-    for row in (row for row in rows if row["counts"]):
+    for row in rows:
         family, _, rest = row["id"].partition(".")
         if family != before:
             cells.append(("", Styled(family, "bold"), "", "", ""))
