@@ -35,11 +35,15 @@ def start_text() -> str:
     """
     fields = Design.model_fields
     names = sorted(fields, key=lambda name: not fields[name].is_required())
-    return "\n".join([HEAD, *(_section(Design, name, "") for name in names)])
+    shown: dict[type[Section], str] = {}
+    return "\n".join([HEAD, *(_section(Design, name, "", shown) for name in names)])
 
 
-def _section(parent: type[Section], name: str, prefix: str) -> str:
-    """Write one section: its heading, its plain fields, then the sections within it."""
+def _section(parent: type[Section], name: str, prefix: str, shown: dict[type[Section], str]) -> str:
+    """Write one section: its heading, its plain fields, then the sections within it.
+
+    A section with the fields of one already shown (a second journal) writes only what it must have.
+    """
     field = parent.model_fields[name]
     inner = section_of(field.annotation)
     assert inner is not None  # _is_table
@@ -47,6 +51,9 @@ def _section(parent: type[Section], name: str, prefix: str) -> str:
     if path == "limits":
         return _limits(inner)
     heading = f"[[{path}]]" if is_list(field.annotation) else f"[{path}]"
+    if first := shown.get(inner):
+        return "\n".join([f"## Further fields as of {first}.", f"# {heading}", *_required(inner), ""])
+    shown[inner] = heading
     lines = [f"## {_first_line(inner)}", heading if needed else f"# {heading}"]
     ordered = sorted(inner.model_fields, key=lambda key: not inner.model_fields[key].is_required())
     in_list = is_list(field.annotation)
@@ -58,7 +65,12 @@ def _section(parent: type[Section], name: str, prefix: str) -> str:
     own = "\n".join(lines) + "\n"
     if path in INSTEAD:
         return _instead(own, INSTEAD[path])
-    return own + "".join("\n" + _section(inner, key, f"{path}.") for key in tables)
+    return own + "".join("\n" + _section(inner, key, f"{path}.", shown) for key in tables)
+
+
+def _required(section: type[Section]) -> list[str]:
+    needed = [key for key, field in section.model_fields.items() if field.is_required()]
+    return [_line(section, key, needed=False) for key in needed]
 
 
 def _instead(text: str, other: str) -> str:
