@@ -62,7 +62,8 @@ def _words(detail: Any, path: Path, root: type[Section]) -> tuple[str, str]:
         table = shortest_line(parent, str(path[-1])) if inside and parent else f"[{dotted(path)}]"
         return f"{_brief(detail['input'])} is not a table", f"write {table}"
     if kind in ("tuple_type", "list_type"):
-        return "this is a list of tables", f"write [[{dotted(path)}]] above each"
+        heading = ".".join(part for part in path if isinstance(part, str))
+        return "this is a list of tables", f"write [[{heading}]] above each"
     return detail["msg"], "see `strokebox start` for the form of this field"
 
 

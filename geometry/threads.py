@@ -87,8 +87,22 @@ def thread(designation: str) -> Thread:
         for pattern in head.patterns:
             if match := pattern.fullmatch(text):
                 return _thread(family(head.file), designation, match.groupdict(), hand)
+    if classed := re.fullmatch(r"(.+?)[- ]+(\d[a-zA-Z](?:\d[a-zA-Z])?)", designation.strip()):
+        _refuse_class(designation, classed[1], classed[2])
     examples = ", ".join(head.example for head in heads())
     raise _refused(f"thread {designation!r} follows no known designation", f"write it like {examples}")
+
+
+def _refuse_class(designation: str, size: str, tolerance_class: str) -> None:
+    """Refuse a tolerance class behind a designation: screw and nut each state their own."""
+    try:
+        known = thread(size)
+    except InputError:
+        return  # what stands before it is no thread either
+    raise _refused(
+        f"thread {designation!r} names a tolerance class, which screw and nut each state themselves",
+        f'write {known.designation}, and tolerance_class = "{tolerance_class}" beside it',
+    )
 
 
 @lru_cache(maxsize=256)

@@ -143,3 +143,14 @@ def test_reading_threads_loads_no_kernel():
     )
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize("text", ["Tr8x1.5-7e", "Tr8x1.5 7e"])
+def test_a_tolerance_class_behind_the_designation_is_sent_to_its_own_field(text: str) -> None:
+    with pytest.raises(InputError, match=r'write Tr8x1\.5, and tolerance_class = "7e" beside it'):
+        thread(text)
+
+
+def test_a_class_behind_no_thread_is_no_known_designation() -> None:
+    with pytest.raises(InputError, match="follows no known designation"):
+        thread("plank-7e")
