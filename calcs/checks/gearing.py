@@ -5,8 +5,10 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from calcs.case import LoadCase
 from calcs.check import check, derived
-from calcs.finding import Finding, at_most, info
+from calcs.checks.drive import AxialForces, highest_push
+from calcs.finding import Finding, at_most, info, not_checked
 from calcs.formulas import ball, gearing
 from geometry.gears import ToothRule, planetary, stage_rules
 from geometry.units import Band
@@ -42,6 +44,18 @@ def lost_angle_rad(
     if has_gears and gear_backlash_rad is None:
         return None
     return (gear_backlash_rad or 0.0) + coupling_backlash_rad
+
+
+@derived()
+def seating_force_n(axial_forces: tuple[AxialForces, ...], load_cases: tuple[LoadCase, ...]) -> float:
+    """Least force that keeps the nut on one flank, 0 where weight or outside forces change its side (N)."""
+    least = []
+    for forces, case in zip(axial_forces, load_cases, strict=True):
+        for push in (0.0, highest_push(case, 1.0), -highest_push(case, -1.0)):
+            net = forces.weight_n + push
+            least.append(math.copysign(max(abs(net) - forces.friction_n.high, 0.0), net))
+    one_side = min(least) > 0.0 or max(least) < 0.0
+    return min(map(abs, least)) if one_side else 0.0
 
 
 @derived("motion.repeatability")
@@ -184,8 +198,8 @@ def torque(raising_torque_nm: Band, limit: float | None = None) -> Finding:
 def lost_motion(
     lead_m: float,
     lost_angle_rad: float,
-    nut_play_m: float = 0.0,
-    lowering_force_n: Band | None = None,
+    nut_play_m: float | None = None,
+    seating_force_n: float = 0.0,
     peak_force_n: Band | None = None,
     nut_spring_n: float = 0.0,
     ball_preload_n: float = 0.0,
@@ -194,13 +208,15 @@ def lost_motion(
     """Travel lost in gear, coupling and nut when the direction changes."""
     highest = math.inf if peak_force_n is None else peak_force_n.high
     seats = {
-        "the weight keeps the nut seated": lowering_force_n is not None and lowering_force_n.low > 0.0,
+        "the weight keeps the nut seated": seating_force_n > 0.0,
         "the preload keeps the nut seated": bool(ball_preload_n)
         and float(ball.lift_off_n(ball_preload_n)) > highest,
         "the spring keeps the nut seated": nut_spring_n > highest,
     }
     words = next((text for text, seated in seats.items() if seated), "the nut's own play counts")
     play = nut_play_m if words == "the nut's own play counts" else 0.0
+    if play is None:
+        return not_checked(f"{words}, and nut.play is not given", "give nut.play", asked=limit is not None)
     if nut_spring_n or ball_preload_n:
         words += "; spring and preload act in the nut: the backlash of gear and coupling stays"
     value = float(gearing.lost_motion_m(lead_m, lost_angle_rad)) + play

@@ -7,6 +7,7 @@ from calcs.check import check, derived
 from calcs.checks.drive import G_M_S2
 from calcs.finding import Finding, at_most, info
 
+NO_LOAD_N = 1e-6  # what rounding leaves of a weight along the screw
 STATICS = "equilibrium of the carried mass"
 
 
@@ -61,4 +62,7 @@ def nut_load(side_load_n: float, has_guide: bool, guide_arm_m: float = 0.0) -> F
         words = f"the guide carries {side_load_n:.3g} N across and the moment of its arm"
         return Finding(0.0, "PASS", 0.0, note=f"{words}; a nut fixed as rigidly would bind with it")
     note = "no [guide] is given: nothing keeps side load, moment and rotation off the nut"
-    return info(side_load_n, note, cautions=("Without a [guide] the nut carries what it must not",))
+    caution = ("Without a [guide] the nut carries what it must not",)
+    if side_load_n <= NO_LOAD_N:
+        return info(side_load_n, note, cautions=caution)
+    return Finding(side_load_n, "WARN", 0.0, note=note, cautions=caution, remedy="give a [guide]")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calcs.check import check, derived
-from calcs.finding import Finding, at_most
+from calcs.finding import Finding, at_most, info
 
 DUTY = "sum over the cycles, moves only; ratings: the maker's"
 
@@ -52,5 +52,5 @@ def motor_turns(wanted_turns: float, ratio: float, limit: float | None = None) -
 def gear_hours(running_s: float, has_gears: bool, limit: float | None = None) -> Finding:
     """Running time of the gears over their life."""
     if not has_gears:
-        return Finding(running_s, "INFO", note="direct drive, no gears")
+        return info(None, "direct drive, no gears")
     return at_most(running_s, limit, remedy="a gear of a higher rating or a planned exchange")

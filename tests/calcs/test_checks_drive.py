@@ -30,13 +30,26 @@ def test_hanging_the_same_load_below_needs_the_same_force_to_lift_it() -> None:
     assert down["drive.force_steady"].value == pytest.approx(6.625, rel=1e-3)
     # the clips act against extending, which now goes down with the weight: 8 - 4.41 + 2.21 + 0.11 is the less
     assert down["drive.force_peak"].value == pytest.approx(6.737, rel=1e-3)
+    # there the net force is 8 - 4.41 N up, elsewhere 4.41 N down: the nut changes its side on the way
+    assert down["gearing.lost_motion"].note.startswith("the nut's own play counts")
+
+
+def test_a_push_that_grows_with_the_weight_leaves_the_nut_seated() -> None:
+    assert rows()["gearing.lost_motion"].note == "the weight keeps the nut seated"
+    assert (
+        rows(('force = "8 N"', 'force = "-3 N"'))["gearing.lost_motion"].verdict == "NOT CHECKED"
+    )  # 4.41 - 3 - 2.21
+    assert (
+        rows(('force = "8 N"', 'force = "-2 N"'))["gearing.lost_motion"].verdict == "PASS"
+    )  # 4.41 - 2 - 2.21
 
 
 def test_lying_the_guide_carries_the_weight() -> None:
     flat = rows((UP, "up = [0, 1, 0]"))
     assert flat["drive.force_steady"].value == pytest.approx(2.0 + 0.01 * 4.413, rel=1e-3)
     assert flat["drive.force_lowering"].value < 0.0
-    assert flat["gearing.lost_motion"].note == "the nut's own play counts"
+    assert flat["gearing.lost_motion"].verdict == "NOT CHECKED"
+    assert flat["gearing.lost_motion"].note == "the nut's own play counts, and nut.play is not given"
     assert flat["drive.lower_torque"].value.nominal > 0.0
 
 
