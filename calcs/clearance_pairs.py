@@ -10,18 +10,21 @@ from typing import Literal
 import numpy as np
 
 from calcs.clearance import Nearest, Pair, nearest, sharper_bounds
+from calcs.clearance_closed import closed_gap
 from calcs.clearance_depth import DeepestPose, deepest_pose, most_shared, shared_on_the_way
 from calcs.clearance_sweep import TOUCH, Sweep, sweep
 from calcs.clearance_windows import Interval, clear_of, joined, windows_nearer
 from calcs.finding import Verdict
 from calcs.result import ORDER
-from geometry.bodies import Contact, Point
+from geometry.bodies import Contact, Point, Shape
+from geometry.errors import KernelError
 from geometry.units import Band
 
 Kind = Literal["travel", "static", "contact"]
 Box = tuple[Point, Point]
 
 ROUNDING = 1e-9  # mm; a gap that is short of the required one by less is that gap
+_SELF_CHECK = 1e-6  # mm by which closed form and meshes may be at odds, chord errors counted
 
 
 @dataclass(frozen=True)
@@ -59,12 +62,16 @@ class PairResult:
 
 @dataclass(frozen=True, eq=False)
 class Task:
-    """A pair to judge: names of mover and obstacle, the two bodies, why inside cannot be told (or empty)."""
+    """A pair to judge: names of mover and obstacle, the two bodies, why inside cannot be told (or empty).
+
+    `shapes`: what the meshes were made of, given where the mover goes along z.
+    """
 
     a: str
     b: str
     pair: Pair
     undecided: str = ""
+    shapes: tuple[Shape, Shape] | None = None
 
     @property
     def has_volume(self) -> bool:
@@ -135,10 +142,10 @@ def _judged(task: Task, swept: Sweep, required: float, kind: Kind) -> PairResult
 
 def _apart(task: Task, swept: Sweep, near: Nearest, required: float, kind: Kind) -> PairResult:
     error, distance = task.pair.chord_error, near.gap.distance
-    gap = Band(distance - error, distance, distance + error)
+    gap = _narrowed(task, swept, Band(distance - error, distance, distance + error))
     verdict = verdict_on(gap, required)
     if verdict == "NOT PROVEN":
-        gap = Band(*sharper_bounds(task.pair, swept, near.gap))
+        gap = _narrowed(task, swept, Band(*sharper_bounds(task.pair, swept, near.gap)))
         verdict = verdict_on(gap, required)
     if required == 0.0 and verdict == "NOT PROVEN":
         verdict = "PASS"  # nothing tells this pair from one that touches, and it may touch
@@ -150,6 +157,22 @@ def _apart(task: Task, swept: Sweep, near: Nearest, required: float, kind: Kind)
         below_required=below, shortfall_axis=int(between.argmax()),
     )  # fmt: skip
     return _unless_undecided(result, task)
+
+
+def _narrowed(task: Task, swept: Sweep, meshed: Band) -> Band:
+    """Narrow what the meshes say of a gap by its closed form, where there is one.
+
+    Raises KernelError where the two are at odds.
+    """
+    closed = closed_gap(*task.shapes, swept.start, swept.stop) if task.shapes else None
+    if closed is None:
+        return meshed
+    low, high = max(meshed.low, closed[0]), min(meshed.high, closed[1])
+    if low > high + _SELF_CHECK:
+        words = f"{task.a} / {task.b}: the closed form gives a gap of {closed[0]:g} to {closed[1]:g} mm"
+        raise KernelError(f"{words}, the meshes one of {meshed.low:g} to {meshed.high:g} mm")
+    high = max(low, high)
+    return Band(low, min(max(meshed.nominal, low), high), high)
 
 
 def _touch_or_cross(
@@ -210,8 +233,9 @@ def _touching(task: Task, contact: Contact, inside: Interval) -> PairResult:
     swept = sweep(pair.mover, start, stop)
     near, pair = nearest(pair, swept)
     error, distance = pair.chord_error, near.gap.distance if near.apart else 0.0
+    gap = Band(distance - error, distance, distance + error)
     result = PairResult(
-        task.a, task.b, "contact", 0.0, "PASS", Band(distance - error, distance, distance + error),
+        task.a, task.b, "contact", 0.0, "PASS", _narrowed(task, swept, gap) if near.apart else gap,
         near.gap.travel, (near.gap.on_mover, near.gap.on_obstacle),
     )  # fmt: skip
     if not task.has_volume:

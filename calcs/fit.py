@@ -25,7 +25,7 @@ from calcs.clearance_windows import Interval, clear_of, longest
 from calcs.finding import Verdict
 from calcs.fit_words import cautions_on, remedies_for
 from calcs.result import ORDER
-from geometry.bodies import Body, ClearanceClasses, Contact, FileShape
+from geometry.bodies import Body, ClearanceClasses, Contact, FileShape, Shape
 from geometry.errors import InputError, KernelError, Problem
 from geometry.meshes import Mesh, manifold_of, mesh_faults
 
@@ -271,7 +271,15 @@ def _task(a: _Prepared, b: _Prepared, required: float) -> Task:
     pair = Pair(a.mover, obstacle, mover_is_solid=not a.fault, obstacle_is_solid=not b.fault)
     surfaces = [_is_surface(a.placed.body), _is_surface(b.placed.body)]
     reasons = [one.fault for one, surface in zip((a, b), surfaces, strict=True) if one.fault and not surface]
-    return Task(a.name, b.name, pair, "; ".join(reasons))
+    return Task(a.name, b.name, pair, "; ".join(reasons), _shapes(a, b))
+
+
+def _shapes(a: _Prepared, b: _Prepared) -> tuple[Shape, Shape] | None:
+    """What two sound meshes were made of; None where one is a file's."""
+    first, second = a.placed.body.shape, b.placed.body.shape
+    if a.fault or b.fault or isinstance(first, FileShape) or isinstance(second, FileShape):
+        return None
+    return first, second
 
 
 def _is_surface(body: Body) -> bool:

@@ -113,6 +113,12 @@ def is_bore(piece: Simple, cut: Simple) -> bool:
     return float(np.linalg.norm(farthest)) < piece.radius
 
 
+def meet(one: Simple, other: Simple) -> bool:
+    """Tell whether the boxes around two primitives share more than a face."""
+    (low, high), (other_low, other_high) = bounds(one), bounds(other)
+    return bool(np.all(low < other_high) and np.all(other_low < high))
+
+
 def sums(points: Points, others: Points) -> Points:
     """Every point (n, 3) plus every other (m, 3), as (n m, 3) mm."""
     pairs: Points = points[:, None, :] + others[None, :, :]

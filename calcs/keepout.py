@@ -20,6 +20,7 @@ from calcs.grown_primitives import (
     hull,
     inside,
     is_bore,
+    meet,
     sums,
     united,
     vertices,
@@ -148,8 +149,8 @@ def _parts(body: Body, mesh: Mesh, sweep: _Sweep) -> list[_Part]:
         return [_meshed_part(body.name, (closed_solid(body, mesh), mesh.chord_error + error), wider)]
     parts = []
     for piece in adds:
-        met = [cut for cut in cuts if _meet(piece, cut)]
-        apart = not any(_meet(one, other) for one, other in combinations(met, 2))
+        met = [cut for cut in cuts if meet(piece, cut)]
+        apart = not any(meet(one, other) for one, other in combinations(met, 2))
         if apart and all(is_bore(piece, cut) for cut in met):
             parts.append(_bored_part(piece, met, sweep))
         else:
@@ -207,11 +208,6 @@ def _meshed_part(name: str, part: _Part, sweep: _Sweep) -> _Part:
         )
     corners, beyond = ball(sweep.growth, max(sweep.tolerance, _MINKOWSKI_SHARE * sweep.growth))
     return swept.minkowski_sum(hull(corners)), excess + beyond
-
-
-def _meet(one: Simple, other: Simple) -> bool:
-    (low, high), (other_low, other_high) = bounds(one), bounds(other)
-    return bool(np.all(low < other_high) and np.all(other_low < high))
 
 
 def _is_convex(solid: Any) -> bool:

@@ -38,7 +38,8 @@ def test_the_housing_file_gives_the_gaps_of_the_boxes(folder: Path) -> None:
         assert pair.gap is not None
         assert other.gap is not None
         assert other.gap.nominal == pytest.approx(pair.gap.nominal, abs=0.005), names
-        assert other.gap.low == pytest.approx(pair.gap.low, abs=0.005), names
+        assert other.gap.low - 1e-9 <= pair.gap.nominal <= other.gap.high + 1e-9, names
+        assert other.gap.low == pytest.approx(pair.gap.low, abs=0.01), names  # chord errors of both bodies
         assert other.verdict == pair.verdict, names
 
 

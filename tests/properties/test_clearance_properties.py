@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calcs.clearance import Pair, nearest
+from calcs.clearance_closed import closed_gap
 from calcs.clearance_pairs import Task, judge_travel
 from calcs.clearance_sweep import mover_of, pose_distance, sweep, whole
 from calcs.fit import FitReport, PlacedMesh, fit
@@ -68,6 +69,54 @@ def test_thin_pairs_of_boxes_have_the_gap_and_verdict_of_the_closed_form(seed: i
         assert result.verdict == "FAIL"
         assert result.gap.nominal < 0.0
         assert result.clash == (pytest.approx((start, stop), abs=1e-3),)
+
+
+def random_span(random: np.random.Generator, height: float) -> tuple[float, float]:
+    low, high = np.sort(random.uniform(0.0, height, 2)).tolist()
+    return low, high + 0.5
+
+
+def random_piece(random: np.random.Generator, spread: float, height: float) -> Box | Cylinder:
+    centre, size = random.uniform(-spread, spread, 2), random.uniform(1.0, 4.0, 2)
+    low, high = random_span(random, height)
+    if random.random() < 0.5:
+        return Cylinder("z", tuple(centre.tolist()), float(size[0]), (low, high))
+    return Box((*(centre - size).tolist(), low), (*(centre + size).tolist(), high))
+
+
+def random_sleeve(random: np.random.Generator) -> Shape:
+    """A plate or a ring with a bore, round or square, anywhere in it."""
+    low, high = random_span(random, 80.0)
+    x, y = random.uniform(-2.0, 2.0, 2).tolist()
+    size, span = float(random.uniform(2.0, 9.0)), (low, high)
+    bores = (Cylinder("z", (x, y), size, span), Box((x - size, y - size, low), (x + size, y + size, high)))
+    outlines = (Cylinder("z", (x, y), 14.0, span), Box((-15.0, -15.0, low), (15.0, 15.0, high)))
+    return Shape((outlines[int(random.integers(2))],), (bores[int(random.integers(2))],))
+
+
+@settings(max_examples=100, deadline=None)
+@given(seeds)
+def test_the_closed_form_lies_within_what_the_meshes_say(seed: int) -> None:
+    """Boxes and cylinders, two to a body, beside each other or in a sleeve: two ways to one gap."""
+    random = np.random.default_rng(seed)
+    mover = Shape((random_piece(random, 1.5, 10.0), random_piece(random, 1.5, 10.0)))
+    sleeved = random.random() < 0.5
+    beside = Shape((random_piece(random, 12.0, 80.0), random_piece(random, 12.0, 80.0)))
+    obstacle = random_sleeve(random) if sleeved else beside
+    start, stop = np.sort(random.uniform(-5.0, 60.0, 2)).tolist()
+    if random.random() < 0.5:
+        mover, obstacle, start, stop = obstacle, mover, -stop, -start
+    closed = closed_gap(mover, obstacle, start, stop)
+    pair = Pair(mover_of(mesh_of(mover)), whole(mesh_of(obstacle)))
+    near, _ = nearest(pair, sweep(pair.mover, start, stop))
+    error = pair.chord_error + 1e-9
+    if closed is None:
+        assert near.gap.distance <= error or near.held
+    else:
+        assert closed[0] <= near.gap.distance + error
+        assert near.gap.distance - error <= closed[1]
+        # without a bore over an end both bounds are the gap
+        assert closed[0] == closed[1] or sleeved
 
 
 @settings(max_examples=40, deadline=None)
