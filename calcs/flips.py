@@ -12,6 +12,7 @@ from calcs.case import Case
 from calcs.check import Check, finding_of
 from calcs.finding import Verdict
 from calcs.variation import SHAPING, Dial, dials_of, obeys_rules, turned, varied
+from geometry.errors import InputError
 
 ANSWERS: frozenset[Verdict] = frozenset({"PASS", "WARN", "FAIL", "NOT PROVEN"})
 RINGS = (0.2, 0.9, 9.0)  # relative changes that are tried first, nearest first
@@ -217,7 +218,7 @@ class Search:
 def _ask(checked: Check, case: Case) -> Answer:
     try:
         found = finding_of(checked, case)
-    except (ArithmeticError, ValueError):  # a number turned so far that the function has no answer
+    except (ArithmeticError, ValueError, InputError):  # turned so far that there is no answer, or no part
         found = None
     if found is None:
         return Answer("NOT CHECKED", math.nan)

@@ -13,6 +13,7 @@ from calcs.case_fields import FIELDS, MEASURED, STATION_FIELDS
 from calcs.naming import factor, shown_unit_of, suffix, unit_of
 from geometry.design_fields import Limits
 from geometry.design_rules import clashes
+from geometry.stack import problems_of
 from geometry.units import Band, Span
 
 if TYPE_CHECKING:
@@ -38,6 +39,12 @@ SHAPING: Mapping[str, frozenset[str]] = {
     "thread_length_m": frozenset({"thread_end_m", "screw_end_m", "screw_solid", "bodies"}),
     "nut_position_m": frozenset({"bodies"}),
     "nut_length_m": frozenset({"bodies"}),
+    "rod_diameter_m": frozenset({"bodies"}),
+    "rod_bore_m": frozenset({"bodies"}),
+    "rod_length_m": frozenset({"bodies"}),
+    "bush_bore_m": frozenset({"bodies"}),
+    "bush_length_m": frozenset({"bodies"}),
+    "bush_position_m": frozenset({"bodies"}),
     "motor_diameter_m": frozenset({"bodies"}),
     "motor_length_m": frozenset({"bodies"}),
     "cable_diameter_m": frozenset({"bodies"}),
@@ -255,6 +262,6 @@ def _update(section: Any, path: list[str], times: float, end: str) -> dict[str, 
 
 
 def obeys_rules(design: Design) -> bool:
-    """Tell whether a design still keeps the rules between its sections, so that its file would be read."""
+    """Tell whether a design still keeps the rules between its sections and makes parts: its file would do."""
     sections = {name: getattr(design, name) for name in ("motion", "load_case", "screw", "nut", "ends")}
-    return next(clashes(sections, {}), None) is None
+    return next(clashes(sections, {}), None) is None and not problems_of(design)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from exports.step import Node
 from geometry.bodies import Body
 from geometry.placed import Placement, place
-from geometry.stack import solids_of
+from geometry.stack_solids import solids_of
 
 if TYPE_CHECKING:
     import cadquery

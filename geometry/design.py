@@ -22,6 +22,7 @@ from geometry.design_bodies import ContactPair, Fixed, Housing, KeepOut, Moving
 from geometry.design_drive import Brake, Coupling, Gears, Motor, Seal
 from geometry.design_fields import Section
 from geometry.design_parts import Ends, Guide, Nut, Screw
+from geometry.design_rod import PushRod
 from geometry.design_rules import clashes
 from geometry.design_sections import (
     Accepted,
@@ -68,6 +69,7 @@ class Design(Section):
     ends: Ends = _empty(Ends)
     nut: Nut
     guide: Guide = _empty(Guide)
+    push_rod: PushRod | None = None
     coupling: Coupling | None = None
     stops: Stops = _empty(Stops)
     brake: Brake | None = None

@@ -24,6 +24,8 @@ ACTUATOR_BODIES = {
     "motor_cover": ("motor", "cover"),
     "screw_seal": ("seal",),
     "cable": ("service", "cable"),
+    "push_rod": ("push_rod",),
+    "push_rod_bush": ("push_rod", "guide"),
 }
 BODY_LISTS = (("moving",), ("fixed",), ("housing", "body"), ("keep_out",))
 

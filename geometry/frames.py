@@ -33,6 +33,9 @@ class Stations:
     nut_near: float | None
     nut_far: float | None
     nut_seat: float | None
+    rod_near: float | None
+    """Where a push rod begins: the nut's far face, or the end of a travelling screw; None without a rod."""
+    rod_end: float | None
 
 
 @dataclass(frozen=True)
@@ -82,6 +85,10 @@ def stations_of(design: Design) -> Stations:
     cover = motor.cover if motor else None
     end = start + screw.length
     near = nut.position
+    far = None if near is None else near + nut.length
+    screw_end = end + sum(turned.length for turned in (screw.far_journal, screw.far_tip) if turned)
+    rod = design.push_rod
+    rod_near = None if rod is None else far if design.motion.travels == "nut" else screw_end
     return Stations(
         gear_rear=gear_rear,
         motor_rear=motor_rear,
@@ -89,10 +96,12 @@ def stations_of(design: Design) -> Stations:
         encoder_rear=encoder_rear,
         thread_start=start,
         thread_end=end,
-        screw_end=end + sum(turned.length for turned in (screw.far_journal, screw.far_tip) if turned),
+        screw_end=screw_end,
         nut_near=near,
-        nut_far=None if near is None else near + nut.length,
+        nut_far=far,
         nut_seat=_seat(design),
+        rod_near=rod_near,
+        rod_end=None if rod is None or rod_near is None else rod_near + rod.length,
     )
 
 
@@ -104,7 +113,7 @@ def moving_parts(design: Design) -> frozenset[str]:
     """Give the names of the own parts that go along the travel: what turns takes its drive along."""
     travelling = NUT if design.motion.travels == "nut" else ("screw",)
     drive = DRIVE if design.motion.turns == design.motion.travels else ()
-    return frozenset((*travelling, *drive))
+    return frozenset((*travelling, "push_rod", *drive))
 
 
 def _behind(face: float | None, length: float | None) -> float | None:
@@ -141,6 +150,7 @@ def frames_of(design: Design) -> tuple[NamedFrame, ...]:
         ("nut_near_face", at.nut_near, -1.0, nut),
         ("nut_far_face", at.nut_far, 1.0, nut),
         ("nut_flange_seat", at.nut_seat, 1.0, nut),
+        ("push_rod_end", at.rod_end, 1.0, True),
         ("nut_near_face_at_low_stop", low, -1.0, False),
         ("nut_far_face_at_high_stop", high, 1.0, False),
     )

@@ -2,54 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from geometry.bodies import (
-    Body,
-    ClearanceClasses,
-    Contact,
-    FileShape,
-    Role,
-    Shape,
-)
+from geometry.bodies import Body, ClearanceClasses, Contact, FileShape, Role, Shape
 from geometry.design_bodies import Fixed, HousingBody, KeepOut, Moving, file_shape, shape_of
 from geometry.errors import InputError, Problem
 from geometry.frames import Missing, missing, moving_parts, raised_shape, stations_of
-from geometry.gear_envelope import gear_envelope, gear_problems
-from geometry.gear_train import gear_train, train_problems, why_no_teeth
-from geometry.motor import (
-    cable_envelope,
-    cover_envelope,
-    encoder_envelope,
-    motor_envelope,
-    seal_envelope,
-)
+from geometry.gear_envelope import gear_problems
+from geometry.gear_train import train_problems
 from geometry.motor_problems import motor_problems
-from geometry.nut import half_envelope, half_solid, nut_envelope, nut_solid, spring_envelope
 from geometry.nut_problems import nut_problems
-from geometry.screw import screw_envelope, screw_solid
+from geometry.own_parts import PART_COLOURS, Colour, Part, own_parts
+from geometry.push_rod import rod_problems
 from geometry.screw_problems import screw_problems
 
 if TYPE_CHECKING:
     from geometry.design import Design
-    from geometry.placed import PlacedBody, Placement
 
-Colour = tuple[float, float, float, float]
-
-PART_COLOURS: dict[str, Colour] = {
-    "motor": (0.24, 0.25, 0.28, 1.0),
-    "gear": (0.58, 0.60, 0.63, 1.0),
-    "encoder": (0.10, 0.30, 0.22, 1.0),
-    "motor_cover": (0.35, 0.36, 0.38, 1.0),
-    "screw_seal": (0.16, 0.16, 0.17, 1.0),
-    "cable": (0.12, 0.12, 0.13, 1.0),
-    "screw": (0.74, 0.76, 0.80, 1.0),
-    "nut": (0.90, 0.87, 0.78, 1.0),
-    "nut_half": (0.82, 0.78, 0.66, 1.0),
-    "nut_spring": (0.62, 0.64, 0.68, 1.0),
-}
 ROLE_COLOURS: dict[Role, Colour] = {
     "actuator": (0.58, 0.60, 0.63, 1.0),
     "load": (0.23, 0.45, 0.72, 1.0),
@@ -69,19 +40,6 @@ class Unplaced:
     name: str
     reason: str
     fields: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class _Part:
-    """One of the actuator's own parts: what the design says of it, and how its envelope is made."""
-
-    name: str
-    section: Any
-    envelope: Callable[[Design], Shape | Missing]
-    seat: float | None
-    role: Role = "actuator"
-    material: str = ""
-    mass: float | None = None
 
 
 def travel_of(design: Design) -> tuple[float, float]:
@@ -121,6 +79,8 @@ def _own_contacts(design: Design) -> Iterator[tuple[str, str]]:
         yield "nut", "screw"
     if design.nut.second is not None:
         yield from (("nut_half", "screw"), ("nut", "nut_spring"), ("nut_half", "nut_spring"))
+    if design.push_rod is not None and design.push_rod.guide is not None:
+        yield "push_rod", "push_rod_bush"
 
 
 def problems_of(design: Design) -> tuple[Problem, ...]:
@@ -131,6 +91,7 @@ def problems_of(design: Design) -> tuple[Problem, ...]:
         *gear_problems(design),
         *train_problems(design),
         *motor_problems(design),
+        *rod_problems(design),
         *_seat_problems(design),
         *_name_problems(design),
     )
@@ -177,7 +138,7 @@ def bodies_of(design: Design) -> tuple[Body, ...]:
     """
     if problems := problems_of(design):
         raise InputError(*_with_places(design, problems))
-    own = [body for part in _parts(design) if not isinstance(body := _own_body(design, part), Missing)]
+    own = [body for part in own_parts(design) if not isinstance(body := _own_body(design, part), Missing)]
     users = [
         body
         for _, given in _user_bodies(design)
@@ -188,7 +149,7 @@ def bodies_of(design: Design) -> tuple[Body, ...]:
 
 def unplaced_of(design: Design) -> tuple[Unplaced, ...]:
     """Give the bodies that the design asks for but does not describe enough, and what they lack."""
-    own = [(part.name, _own_body(design, part)) for part in _parts(design)]
+    own = [(part.name, _own_body(design, part)) for part in own_parts(design)]
     found = [_lacking(name, body) for name, body in own if isinstance(body, Missing)]
     placed = [(given.name, _user_body(design, given)) for _, given in _user_bodies(design)]
     found += [_lacking(name, body) for name, body in placed if isinstance(body, Missing)]
@@ -212,37 +173,7 @@ def _with_places(design: Design, problems: tuple[Problem, ...]) -> Iterator[Prob
         yield replace(problem, file=design.path, line=line, column=column)
 
 
-def _parts(design: Design) -> Iterator[_Part]:
-    at, motor = stations_of(design), design.motor
-    if motor is not None:
-        yield _Part("motor", motor, motor_envelope, at.gear_rear)
-    if design.gears is not None:
-        yield _Part("gear", design.gears, gear_envelope, 0.0)
-    if motor is not None and motor.encoder is not None:
-        yield _Part("encoder", motor.encoder, encoder_envelope, at.motor_rear)
-    if motor is not None and motor.cover is not None:
-        yield _Part("motor_cover", motor.cover, cover_envelope, None)
-    if design.seal is not None:
-        yield _Part("screw_seal", design.seal, seal_envelope, None)
-    if design.service.cable is not None:
-        yield _Part("cable", design.service.cable, cable_envelope, at.rear, role="cable")
-    yield _Part("screw", design.screw, screw_envelope, design.screw.position)
-    yield from _nut_parts(design, at.nut_near)
-
-
-def _nut_parts(design: Design, seat: float | None) -> Iterator[_Part]:
-    nut = design.nut
-    if nut.kind == "none":
-        return
-    material = nut.material or ""
-    yield _Part("nut", nut, nut_envelope, seat, material=material, mass=nut.mass)
-    if nut.second is not None:
-        half, spring = nut.second.mass, nut.second.spring_mass
-        yield _Part("nut_half", None, half_envelope, None, material=material, mass=half)
-        yield _Part("nut_spring", None, spring_envelope, None, mass=spring)
-
-
-def _own_body(design: Design, part: _Part) -> Body | Missing:
+def _own_body(design: Design, part: Part) -> Body | Missing:
     """The part as a body: its envelope, or the user's file, its origin in the part's front or near face."""
     file = getattr(part.section, "shape", None)
     shape: Shape | FileShape | Missing = part.envelope(design)
@@ -321,65 +252,3 @@ def _housing_file(design: Design) -> Iterator[Body]:
         colour = ROLE_COLOURS[housing.role]
         shape = file_shape(housing)
         yield Body("housing", housing.role, False, shape, colour=colour, source=housing.file)
-
-
-def solids_of(
-    design: Design, placement: Placement, *, detailed: bool, bodies: Iterable[Body] | None = None
-) -> tuple[tuple[Body, Any], ...]:
-    """Build placed bodies at s = 0 as one valid solid each (TopoDS_Solid, mm), threads real or as cylinders.
-
-    In detail a gear whose stages have teeth and modules is hollow, and its members follow it as bodies of
-    their own. `bodies` limits the work to some of the placement's. An STL has no exact solid and is left out.
-    Light and detailed solids have one bounding box. Raises InputError for sizes that make no solid.
-    """
-    wanted = None if bodies is None else {body.name for body in bodies}
-    chosen = [placed for placed in placement.bodies if wanted is None or placed.body.name in wanted]
-    pairs = (pair for placed in chosen for pair in _solids(design, placed, detailed))
-    return tuple((body, solid) for body, solid in pairs if solid is not None)
-
-
-def _solids(design: Design, placed: PlacedBody, detailed: bool) -> Iterator[tuple[Body, Any]]:
-    body = placed.body
-    own_gear = body.part_of_actuator and body.name == "gear" and placed.from_file is None
-    train = gear_train(design) if detailed and own_gear and not why_no_teeth(design) else None
-    if train is None:
-        yield body, _solid(design, placed, detailed)
-        if detailed and body.part_of_actuator and body.name == "nut" and placed.from_file is None:
-            yield from _balls(design, body)
-        return
-    from geometry.gear_parts import gear_members, housing_shape
-    from geometry.solids import solid_of
-
-    rear = stations_of(design).gear_rear
-    assert isinstance(body.shape, Shape)  # the gear is no file
-    assert rear is not None  # gear_train needs its length
-    yield body, solid_of(housing_shape(body.shape, train, rear), body.name)
-    for member in gear_members(train):
-        own = replace(body, name=f"gear_{member.name}", mass_kg=None, colour=member.colour, source="teeth")
-        yield own, member.solid
-
-
-def _balls(design: Design, nut: Body) -> Iterator[tuple[Body, Any]]:
-    """The balls of a ball nut that are to be shown, each a body of its own that goes with the nut."""
-    from geometry.ball_nut import ball_solids
-
-    for number, solid in enumerate(ball_solids(design), start=1):
-        colour = PART_COLOURS["screw"]
-        yield replace(nut, name=f"nut_ball_{number}", mass_kg=None, colour=colour, source="balls"), solid
-
-
-def _solid(design: Design, placed: PlacedBody, detailed: bool) -> Any:
-    from geometry.housing import placed_solid
-    from geometry.solids import solid_of
-
-    body = placed.body
-    if placed.from_file is not None:
-        return placed_solid(placed.from_file)
-    if body.part_of_actuator and body.name == "screw":
-        return screw_solid(design, detailed=detailed)
-    if body.part_of_actuator and body.name == "nut":
-        return nut_solid(design, detailed=detailed)
-    if body.part_of_actuator and body.name == "nut_half":
-        return half_solid(design, detailed=detailed)
-    assert isinstance(body.shape, Shape)  # a file body has its solid from its file
-    return solid_of(body.shape, body.name)

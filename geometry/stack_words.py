@@ -16,13 +16,15 @@ if TYPE_CHECKING:
     from geometry.design import Design
     from geometry.design_drive import Gears, Motor
 
-ROW = ("motor", "gear", "screw", "nut", "stroke_mm", "length_mm")
+ROW = ("motor", "gear", "screw", "nut", "push_rod", "stroke_mm", "length_mm")
 
 
 def stack_sentence(design: Design) -> str:
     """Give the whole actuator as one sentence, from the motor to the nut (mm)."""
     stroke, parts = design.motion.stroke, stack_parts(design)
-    words = [parts[name] for name in ("motor", "encoder", "gear", "screw", "nut") if name in parts]
+    words = [
+        parts[name] for name in ("motor", "encoder", "gear", "screw", "nut", "push_rod") if name in parts
+    ]
     said = f"{', '.join(words)}, {stroke.high - stroke.low:g} mm of stroke"
     length = overall_length(design)
     said += f", {length:g} mm long without the cable" if length is not None else ""
@@ -32,7 +34,7 @@ def stack_sentence(design: Design) -> str:
 def stack_row(design: Design) -> tuple[object, ...]:
     """Give the whole actuator as one table row, its columns those of ROW; None where it has no such part."""
     parts, stroke = stack_parts(design), design.motion.stroke
-    words = (parts.get(name) for name in ("motor", "gear", "screw", "nut"))
+    words = (parts.get(name) for name in ROW[:-2])
     return (*words, stroke.high - stroke.low, overall_length(design))
 
 
@@ -42,7 +44,9 @@ def overall_length(design: Design) -> float | None:
     rear = at.rear if design.motor else at.gear_rear
     if rear is None:
         return None
-    return max(0.0, at.screw_end, at.nut_far or 0.0) - min(0.0, rear, design.screw.position)
+    return max(0.0, at.screw_end, at.nut_far or 0.0, at.rod_end or 0.0) - min(
+        0.0, rear, design.screw.position
+    )
 
 
 def stack_parts(design: Design) -> dict[str, str]:
@@ -64,7 +68,7 @@ def stack_parts(design: Design) -> dict[str, str]:
         )
     if design.service.cable is not None:
         parts["cable"] = f"cable {design.service.cable.diameter:g} mm"
-    return parts | {"screw": _screw(design)} | _nuts(design)
+    return parts | {"screw": _screw(design)} | _nuts(design) | _rod(design)
 
 
 def _motor(motor: Motor) -> str:
@@ -155,4 +159,19 @@ def _nuts(design: Design) -> dict[str, str]:
         "nut_half": f"{material}second half {nut.second.length:g} mm of thread",
         "nut_spring": f"spring {nut.second.spring_diameter:g}/{nut.second.spring_bore:g} x "
         f"{nut.second.spring_length:g} mm",
+    }
+
+
+def _rod(design: Design) -> dict[str, str]:
+    rod = design.push_rod
+    if rod is None:
+        return {}
+    kind, bore = ("push rod", "") if rod.bore is None else ("push tube", f"/{rod.bore:g}")
+    said = {"push_rod": f"{rod.material} {kind} {rod.diameter:g}{bore} x {rod.length:g} mm"}
+    if (bush := rod.guide) is None:
+        return said
+    material = f"{bush.material} " if bush.material else ""
+    return {
+        "push_rod": f"{said['push_rod']} in a bush {bush.length:g} mm long",
+        "push_rod_bush": f"{material}bush {bush.diameter:g}/{bush.bore:g} x {bush.length:g} mm",
     }

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 CLOSED = "closed forms, parallel-axis theorem; threads: area of the outline turned about the axis (Pappus)"
 AGREES = 0.02  # how far bodies and motion.mass may differ; our own choice
 NUTS = ("nut", "nut_half", "nut_spring")
-PARTS = ("motor", "gear", "encoder", "screw", "motor_cover", "screw_seal", *NUTS)
+PARTS = ("motor", "gear", "encoder", "screw", "motor_cover", "screw_seal", "push_rod", "push_rod_bush", *NUTS)
 THREADED = ("nut", "nut_half")
 UNCOUNTED = ("cable",)  # room for the cable, not the cable
 
@@ -327,7 +327,7 @@ inertia_xy, inertia_xz, inertia_yz = (_tensor_row(*pair) for pair in ((0, 1), (0
 def moving(weighed_bodies: tuple[Weighed, ...], carried_mass_kg: float) -> Finding:
     """Mass of the bodies that move with the nut, against motion.mass."""
     carried = [w for w in weighed_bodies if w.moves and w.name not in NUTS]
-    if not carried:
+    if all(w.name == "push_rod" for w in carried):
         return info(None, "no [[moving]] body to compare with")
     if lacking := [w.lacks for w in carried if w.lacks]:
         return not_checked(f"needs {', '.join(lacking)}", f"give {lacking[0]}", asked=False)

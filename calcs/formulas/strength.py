@@ -118,3 +118,31 @@ def bolt_preload_n(stress_area_m2: Any, yield_pa: Any, share: Any) -> Any:
 def tightening_torque_nm(preload_n: Any, major_diameter_m: Any, nut_factor: Any) -> Any:
     """Torque that makes a preload (N*m), K F d. Source: Shigley 9e, eq. 8-27."""
     return nut_factor * preload_n * major_diameter_m
+
+
+def gyration_diameter_m(diameter_m: Any, bore_m: Any) -> Any:
+    """Diameter of the full round with a tube's radius of gyration (m), sqrt(D^2 + d^2). Source: mechanics."""
+    return np.sqrt(diameter_m**2 + bore_m**2)
+
+
+def tube_share(diameter_m: Any, bore_m: Any) -> Any:
+    """Area of a tube over the full round's with its radius of gyration, (D^2 - d^2) / (D^2 + d^2).
+
+    Both buckle at one stress, so this is also the ratio of their buckling loads. Source: mechanics.
+    """
+    return (diameter_m**2 - bore_m**2) / (diameter_m**2 + bore_m**2)
+
+
+def overhang_end_factor(span_m: Any, overhang_m: Any) -> Any:
+    """End factor C over the overhang of a column pinned at both ends of a span and free beyond it.
+
+    The load acts through both: tan(u) (1 / (r u) - cot(r u)) = 1, r = span / overhang, C = (u / pi)^2.
+    Source: rotation of a beam-column's end under the moment that its overhang brings (own derivation).
+    """
+    ratio = span_m / overhang_m
+    low, high = 0.0 * ratio, np.pi / np.maximum(2.0, ratio)
+    for _ in range(60):  # halvings: the side grows from -1 to infinity
+        middle = (low + high) / 2.0
+        beyond = np.tan(middle) * (1.0 / (ratio * middle) - 1.0 / np.tan(ratio * middle)) > 1.0
+        low, high = np.where(beyond, low, middle), np.where(beyond, middle, high)
+    return (low / np.pi) ** 2

@@ -13,7 +13,8 @@ from exports.step import Node, write_step
 from geometry.design import Design, read_text
 from geometry.gear_train import gear_train
 from geometry.placed import place
-from geometry.stack import bodies_of, solids_of
+from geometry.stack import bodies_of
+from geometry.stack_solids import solids_of
 
 STAGE = '[[gears.stage]]\nsun = 12\nplanet = 12\nring = 36\nmodule = "0.3 mm"\n'
 THREE_STAGES = (

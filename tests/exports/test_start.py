@@ -32,6 +32,7 @@ def test_uncommented_it_reads_without_error_with_the_files_it_names(tmp_path: Pa
         "housing.step",
         "motor.step",
         "nut.step",
+        "rod.step",
         "screw.step",
     )
     assert design.limits["drive.holding"].reason

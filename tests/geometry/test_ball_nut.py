@@ -13,7 +13,8 @@ from geometry.nut_problems import nut_problems
 from geometry.placed import place
 from geometry.prisms import section_moments
 from geometry.solids import volume_of_solid
-from geometry.stack import problems_of, solids_of
+from geometry.stack import problems_of
+from geometry.stack_solids import solids_of
 from geometry.thread_ends import threaded_bore
 from geometry.thread_properties import threaded_solid
 from geometry.threads import thread

@@ -10,7 +10,8 @@ from geometry.gear_parts import gear_members, housing_shape
 from geometry.gear_train import gear_train, teeth_notes, train_problems, why_no_teeth
 from geometry.placed import place
 from geometry.solids import bounding_box, solid_of, volume_of_solid
-from geometry.stack import bodies_of, problems_of, solids_of
+from geometry.stack import bodies_of, problems_of
+from geometry.stack_solids import solids_of
 
 HEAD = (
     '[motion]\nstroke = "0..5 mm"\nspeed = "10 mm/s"\nmass = "0.1 kg"\n[screw]\nthread = "M3"\n'

@@ -10,7 +10,8 @@ from geometry.errors import InputError
 from geometry.frames import frames_of, raised_shape
 from geometry.placed import place
 from geometry.solids import bounding_box
-from geometry.stack import bodies_of, classes_of, contacts_of, solids_of, travel_of, unplaced_of
+from geometry.stack import bodies_of, classes_of, contacts_of, travel_of, unplaced_of
+from geometry.stack_solids import solids_of
 
 DEMO = Path(__file__).parents[2] / "exports" / "demo" / "vial-lift.toml"
 

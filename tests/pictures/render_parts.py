@@ -1,4 +1,4 @@
-"""Render every thread, nut, screw end, motor, gear mounting and stage to PNG, to be looked at by a person.
+"""Render every thread, nut, rod, screw end, motor, gear mounting and stage to PNG, for people to look at.
 
     python tests/pictures/render_parts.py FOLDER [NAME ...]
 
@@ -19,7 +19,7 @@ from geometry.design import Design, read_text
 from geometry.meshes import Mesh
 from geometry.placed import place
 from geometry.solid_meshes import mesh_of_solid
-from geometry.stack import solids_of
+from geometry.stack_solids import solids_of
 
 SIZE = (640, 480)
 COLUMNS = 5
@@ -132,6 +132,20 @@ MOUNTINGS = {
     "two-stages": SCREW + GEARS + STAGE + STAGE,
 }
 
+BUSH = '[push_rod.guide]\nbore = "14 mm"\ndiameter = "20 mm"\nlength = "12 mm"\nposition = "{}"\n'
+RODS = {
+    "tube": SCREW
+    + NUT
+    + ROUND
+    + '[push_rod]\ndiameter = "14 mm"\nbore = "9 mm"\nlength = "34 mm"\n'
+    + BUSH.format("32 mm"),
+    "on-travelling-screw": SCREW
+    + BRUSHED.replace("16 mm", "24 mm")
+    + NO_NUT
+    + '[push_rod]\ndiameter = "14 mm"\nlength = "30 mm"\n'
+    + BUSH.format("34 mm"),
+}
+
 
 def designs() -> dict[str, str]:
     """The text of every design that is rendered, by its picture's name."""
@@ -142,8 +156,10 @@ def designs() -> dict[str, str]:
         **{f"motor-{name}": text for name, text in MOTORS.items()},
         **{f"gear-{name}": text for name, text in MOUNTINGS.items()},
     }
+    travels = HEAD.rstrip() + '\nturns = "nut"\ntravels = "screw"\n'
+    rods = {f"rod-{name}": (travels if "travelling" in name else HEAD) + text for name, text in RODS.items()}
     balls = {"nut-ball": HEAD + BALL_NUT, "nut-ball-inside": HEAD + BALL_NUT}
-    return nuts | balls | ends | {name: HEAD + text + NO_NUT for name, text in rest.items()}
+    return nuts | balls | rods | ends | {name: HEAD + text + NO_NUT for name, text in rest.items()}
 
 
 def parts(design: Design, name: str) -> list[tuple[Mesh, tuple[float, ...]]]:

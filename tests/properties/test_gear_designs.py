@@ -11,7 +11,8 @@ from geometry.gear_train import why_no_teeth
 from geometry.gears import tooth_sets
 from geometry.placed import place
 from geometry.solids import bounding_box, volume_of_solid
-from geometry.stack import bodies_of, problems_of, solids_of
+from geometry.stack import bodies_of, problems_of
+from geometry.stack_solids import solids_of
 
 HEAD = (
     '[motion]\nstroke = "0..5 mm"\nspeed = "10 mm/s"\nmass = "0.1 kg"\n[screw]\nthread = "M3"\n'

@@ -24,7 +24,8 @@ from geometry.placed import place
 from geometry.screw_ends import circlips
 from geometry.screw_thread import solid_thread
 from geometry.solids import volume_of_solid
-from geometry.stack import problems_of, solids_of
+from geometry.stack import problems_of
+from geometry.stack_solids import solids_of
 from geometry.thread_ends import threaded_bore
 from geometry.thread_properties import threaded_solid
 from geometry.threads import thread

@@ -57,6 +57,7 @@ BY_SUFFIX = {
 BY_NAME = {
     "lead_m": 0.0015,
     "pitch_diameter_m": 0.00725,
+    "bore_m": 0.008,
     "friction": 0.15,
     "yield_pa": 4e8,
     "length_m": 0.09,
