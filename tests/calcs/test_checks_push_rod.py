@@ -154,5 +154,5 @@ def test_the_rods_clearance_to_screw_and_bush_is_judged_over_the_travel() -> Non
     inside, guided = pairs["push_rod", "screw"], pairs["push_rod", "push_rod_bush"]
     assert (inside.kind, inside.verdict) == ("travel", "PASS")
     assert inside.gap is not None
-    assert inside.gap.low <= 0.6 <= inside.gap.high
+    assert inside.gap == pytest.approx((0.6, 0.6, 0.6), abs=1e-9)  # (9.2 - 8) / 2, in closed form
     assert (guided.kind, guided.verdict) == ("contact", "PASS")
