@@ -101,7 +101,11 @@ def _print_room(out: Console, document: Mapping[str, Any]) -> None:
         for direction, room in document["room"].items()
         if room is not None and room["distance"] is not None
     ]
-    if rooms:
+    culprits = {(room["a"], room["b"]) for room in document["room"].values() if room is not None}
+    stuck = all(room is not None and room["distance"] == 0.0 for room in document["room"].values())
+    if stuck and len(culprits) == 1:
+        out.print(f"No room in any direction: {' and '.join(*culprits)} overlap within the usable stroke.")
+    elif rooms:
         out.print("Room of the screw and all that moves, over the usable stroke, mm:")
         for start in range(0, len(rooms), 2):
             out.print("  " + "   ".join(rooms[start : start + 2]))

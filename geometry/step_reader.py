@@ -16,10 +16,13 @@ from typing import Any
 import numpy as np
 
 from geometry.errors import KernelError, ShapeError
+from geometry.meshes import Mesh
 from geometry.names import unique_names
 from geometry.solid_meshes import mesh_of_solid
 from geometry.solids import bounding_box, brep_of_solid, volume_of_solid
 
+FIRST_LOOK = 0.05  # mm; chord error of a first mesh, which tells how many triangles a finer one takes
+MOST_TRIANGLES = 100_000  # of one solid; a lofted shell would take millions and many minutes at 0.002 mm
 LOOSEST = 0.1  # mm; our own limit, a fifth of the usual clearance of a moving part
 _CLOSE_IT = "close it in the CAD system, or set surface_only = true (distance to the surface only)"
 
@@ -67,7 +70,7 @@ def _read(file: str, asked: dict[str, Any], arrays: dict[str, Any]) -> dict[str,
         volume = None if surface_only else _volume(part)
         _refuse_invalid(part)
         _refuse_loose(part)
-        mesh = mesh_of_solid(part.shape, asked["tolerance"])
+        mesh = _mesh(part.shape, asked["tolerance"])
         arrays[f"vertices{index}"], arrays[f"triangles{index}"] = mesh.vertices, mesh.triangles
         if mesh.curved is not None:
             arrays[f"curved{index}"] = mesh.curved
@@ -190,6 +193,16 @@ def _wanted(parts: list[Part], name: str) -> list[Part]:
         there = ", ".join(part.name for part in parts[:12]) + (", ..." if len(parts) > 12 else "")
         raise ShapeError(f"no solid is named {name!r}", f"the file holds: {there}")
     return found
+
+
+def _mesh(shape: Any, tolerance: float) -> Mesh:
+    """Mesh a shape as finely as asked, or as MOST_TRIANGLES allow; the mesh says its chord error (mm).
+
+    On freeform faces the kernel's count goes with 1 / tolerance, on others it grows more slowly.
+    """
+    look = mesh_of_solid(shape, max(FIRST_LOOK, tolerance))
+    allowed = FIRST_LOOK * len(look.triangles) / MOST_TRIANGLES
+    return mesh_of_solid(shape, max(tolerance, allowed))
 
 
 def _refuse_surfaces(parts: list[Part]) -> None:

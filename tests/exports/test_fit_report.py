@@ -60,6 +60,13 @@ def test_without_a_clear_stroke_it_says_none() -> None:
     assert "Longest" not in text
 
 
+def test_an_overlap_leaves_no_room_in_any_direction() -> None:
+    none = {"distance": 0.0, "a": "flag", "b": "rib"}
+    text = printed(RIB, room={"+x": none, "-x": none, "+y": none})
+    assert "No room in any direction: flag and rib overlap within the usable stroke." in text
+    assert "Room of the screw" not in text
+
+
 def test_what_was_not_checked_comes_before_the_pairs() -> None:
     text = printed(RIB, not_checked=["cover: open surface"], cautions=["a reason"])
     order = ["Not checked", "cover: open surface", "verdict  pair", "Cautions"]
