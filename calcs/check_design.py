@@ -17,6 +17,7 @@ from geometry.errors import InputError, Problem
 from geometry.units import Band
 
 if TYPE_CHECKING:
+    from calcs.choice import Choice
     from geometry.design import Design
 
 # Read by the fit, by the solids or by the report instead of a check.
@@ -30,12 +31,16 @@ READ_ELSEWHERE = frozenset(
 
 @dataclass(frozen=True)
 class CheckReport:
-    """Every row of a design, the worst verdict that counts, given sections that nothing reads, the inputs."""
+    """Every row of a design, the worst verdict that counts, given sections that nothing reads, the inputs.
+
+    `screws` compares the design's screw with other kinds, where it was asked for.
+    """
 
     results: tuple[Result, ...]
     verdict: Verdict
     unused_sections: tuple[str, ...]
     case: Case
+    screws: tuple[Choice, ...] = ()
 
 
 def check_design(
@@ -44,11 +49,20 @@ def check_design(
     """Run every check on a design, with what was measured on its files (calcs.measured) where it was.
 
     flips: look for the remedy and the flip of every row (calcs.remedy), not only of those that fail, which
-    takes longer than all the checks. Raises InputError for an unknown check in [limits] or [[accepted]].
+    takes longer than all the checks, and compare the screw with other kinds (calcs.choice). Raises
+    InputError for an unknown check in [limits] or [[accepted]].
     """
     case = case_of(design, measured)
     results = with_remedies(case, run_checks(case), flips=flips)
-    return CheckReport(results, overall(results), unused_sections(design), case)
+    return CheckReport(
+        results, overall(results), unused_sections(design), case, _screws(case) if flips else ()
+    )
+
+
+def _screws(case: Case) -> tuple[Choice, ...]:
+    from calcs.choice import compare_screws  # reads every thread standard, which a plain check needs not
+
+    return compare_screws(case)
 
 
 def explain_check(design: Design, id: str) -> tuple[Result, dict[str, dict[str, Any]]]:

@@ -153,9 +153,14 @@ def input_of(name: str, value: Value) -> dict[str, Any]:
     raw = value.value
     shown: Any = raw if isinstance(raw, str | bool | int) else _words(raw)
     if isinstance(raw, float | Band):
-        scale = factor(unit, unit_of(name))
-        shown = _plain(_scaled(raw, scale)) if _all_finite(raw) else None
+        shown = shown_value(raw, unit, unit_of(name))
     return {"value": shown, "unit": unit, "origin": value.origin, "field": value.field}
+
+
+def shown_value(value: float | Band | None, shown: str, si: str) -> float | dict[str, float] | None:
+    """Give a number or a band in the unit that people read, as JSON writes it; None if it is not finite."""
+    made: float | dict[str, float] | None = _plain(_scaled(value, factor(shown, si)))
+    return made if _all_finite(value) else None
 
 
 def _all_finite(value: float | Band | None) -> bool:

@@ -41,6 +41,10 @@ def print_check(document: Mapping[str, Any], *, stream: IO[str] | None = None, v
     _print_table(out, [row for row in rows if row["counts"] and row not in idle])
     if idle:
         out.print(paragraph(f"Nothing here for: {', '.join(row['id'] for row in idle)} (-v says why)"))
+    if verbosity > 0 and document.get("screw_kinds"):
+        from exports.screw_choice import print_choices
+
+        print_choices(out, document["screw_kinds"])
     _print_cautions(out, rows)
     _print_asides(out, document)
     if verbosity > 0:

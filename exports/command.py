@@ -98,7 +98,8 @@ def start(file: Path) -> int:
 def check(file: Path, as_json: bool, explain: str, strict: bool, quiet: bool, verbose: bool) -> int:
     """Run the numbers of FILE: every check with value, limit, margin, verdict and source.
 
-    With -v, text and JSON also give the solved remedy and what would flip it for rows that do not fail.
+    With -v, text and JSON also give the solved remedy and what would flip it for rows that do not fail, and
+    the same duty on metric, trapezoidal, Acme and ball screws beside the design's own.
 
     \b
     Example:  strokebox check lift.toml
@@ -111,7 +112,7 @@ def check(file: Path, as_json: bool, explain: str, strict: bool, quiet: bool, ve
     if explain:
         return _explain(design, explain, as_json=as_json, strict=strict)
     report = check_design(design, flips=verbose)
-    document = check_document(design, report.results, report.verdict, report.unused_sections)
+    document = check_document(design, report.results, report.verdict, report.unused_sections, report.screws)
     if as_json:
         click.echo(as_text(document), nl=False)
     else:

@@ -12,6 +12,7 @@ from geometry.errors import Problem
 
 if TYPE_CHECKING:
     from calcs.check import Result
+    from calcs.choice import Choice
     from calcs.fit import FitReport
     from geometry.design import Design
 
@@ -40,11 +41,20 @@ def head(design: Design) -> dict[str, Any]:
 
 
 def check_document(
-    design: Design, results: Sequence[Result], verdict: str, unused: Sequence[str]
+    design: Design,
+    results: Sequence[Result],
+    verdict: str,
+    unused: Sequence[str],
+    screws: Sequence[Choice] = (),
 ) -> dict[str, Any]:
-    """Make the document of `check --json`."""
+    """Make the document of `check --json`; `screws` adds the comparison of screw kinds."""
     rows = [result.to_json() for result in results]
-    return {**head(design), "verdict": verdict, "checks": rows, "sections_without_check": list(unused)}
+    document = {**head(design), "verdict": verdict, "checks": rows, "sections_without_check": list(unused)}
+    if screws:
+        from exports.screw_choice import choice_rows
+
+        document["screw_kinds"] = choice_rows(screws)
+    return document
 
 
 def fit_document(design: Design, report: FitReport) -> dict[str, Any]:

@@ -80,7 +80,7 @@ def make_files(
     placement = place(design)
     checks: CheckReport = check_design(design, measured(design, placement), flips=True)
     report: FitReport = fit_placement(design, placement, progress=progress)
-    check = check_document(design, checks.results, checks.verdict, checks.unused_sections)
+    check = check_document(design, checks.results, checks.verdict, checks.unused_sections, checks.screws)
     fit = fit_document(design, report)
     earlier = listed_files(folder)
     with output_folder(folder) as work:

@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 
 import pytest
-from demo_rows import changed, rows
+from demo_rows import DEMO, changed, given, rows
 
+from calcs.check_design import check_design
 from calcs.choice import compare_screws
+from geometry.design import read_text
 
 SLOPE = 2.0 / (math.pi * 8.0)  # of the ball groove of 8 mm with a lead of 2 mm
 
@@ -29,9 +31,9 @@ def test_kinds_of_the_demos_duty() -> None:
     assert own.torque_nm.nominal * 1e3 == pytest.approx(table["drive.raise_torque"].value.nominal)
     assert own.efficiency == pytest.approx(table["drive.efficiency"].value)
     assert own.holding == pytest.approx(table["drive.holding"].value.low)
-    assert own.cycles is not None
+    assert own.life.cycles is not None
     # the demo wears 0.229 mm at worst over 500 000 cycles, and 0.1 mm is allowed
-    assert own.cycles.low == pytest.approx(500_000 * 0.1 / 0.2289, rel=1e-3)
+    assert own.life.cycles.low == pytest.approx(500_000 * 0.1 / 0.2289, rel=1e-3)
     assert own.heat_w == pytest.approx(6.6248 * 0.025 * (1.0 / 0.29475 - 1.0), rel=1e-3)
     assert (own.holds, metric.holds, balls.holds) == (True, True, False)
     assert balls.efficiency.nominal > 2.0 * max(own.efficiency.nominal, acme.efficiency.nominal)
@@ -39,7 +41,7 @@ def test_kinds_of_the_demos_duty() -> None:
     assert balls.back_efficiency == pytest.approx(back(0.003), rel=1e-9)
     assert balls.efficiency.nominal == pytest.approx(SLOPE / math.tan(math.atan(SLOPE) + rolling(0.005)))
     assert balls.efficiency.low == pytest.approx(SLOPE / math.tan(math.atan(SLOPE) + rolling(0.010)))
-    assert balls.cycles is None
+    assert balls.life.cycles is None
     load = changed().find("equivalent_load_n")
     assert load is not None
     # 1.2 times the load over 30 million turns of a lead of 2 mm
@@ -65,4 +67,79 @@ def test_a_ball_screws_own_friction_is_kept_and_the_others_take_theirs() -> None
 
 def test_what_the_design_leaves_out_stays_open() -> None:
     bare = compare_screws(changed(("cycles = 500000", "#"), ('wear_limit = "0.10 mm"', "#")))
-    assert all(c.cycles is None and c.asked_rating_n is None for c in bare)
+    assert all(c.life.cycles is None and c.asked_rating_n is None for c in bare)
+    assert {c.life.verdict for c in bare} == {"NOT CHECKED"}
+    assert "needs nut.wear_coefficient and nut.wear_limit" in bare[0].life.words
+    assert bare[-1].life.words == "no dynamic rating of a ball nut is given"
+
+
+def test_life_says_what_it_stands_on() -> None:
+    own, _, _, balls = compare_screws(changed())
+    assert own.life.verdict == "NOT PROVEN"
+    assert balls.life.verdict == "NOT CHECKED"
+    assert balls.life.words == "no dynamic rating of a ball nut is given: it would need 24.3 N"
+    short = compare_screws(changed(("cycles = 500000", "cycles = 5000000")))
+    assert short[0].life.verdict == "FAIL"  # 2.2 million even with the lowest coefficient
+
+
+BALL_NUT = (
+    ("Tr8x1.5", "Ball8x2"),
+    ('friction = "0.08..0.15..0.20"', 'friction = "0.002..0.004..0.006"\nballs = { dynamic_load = "40 N" }'),
+)
+
+
+def test_a_ball_nut_of_the_designs_own_lives_by_its_rating() -> None:
+    own, *others = compare_screws(changed(*BALL_NUT))
+    load = changed(*BALL_NUT).find("equivalent_load_n")
+    assert load is not None
+    assert own.life.cycles is not None
+    # turns of a lead of 2 mm, 120 mm a cycle
+    assert own.life.cycles.nominal == pytest.approx((40.0 / (1.2 * load.value)) ** 3 * 1e6 * 2.0 / 120.0)
+    assert own.life.verdict == "PASS"
+    assert own.assumed[0] == "nut.friction as given"
+    assert all("common practice" in c.assumed[0] for c in others)
+    weak = compare_screws(changed(*BALL_NUT, ("40 N", "20 N")))[0]
+    assert weak.life.verdict == "FAIL"
+    idle = compare_screws(changed(*BALL_NUT, ("cycles = 500000", "#")))[0]
+    assert idle.life.verdict == "INFO"
+    preloaded = compare_screws(changed(*BALL_NUT, ('"40 N"', '"40 N", preload = "60 N", load_factor = 1.5')))[
+        0
+    ]
+    assert preloaded.life.cycles is not None
+    assert preloaded.life.cycles.nominal == pytest.approx((40.0 / (1.5 * 60.0)) ** 3 * 1e6 * 2.0 / 120.0)
+
+
+def test_sliding_kinds_share_the_friction_of_the_designs_own_nut() -> None:
+    own, metric, acme, balls = compare_screws(changed(('"0.08..0.15..0.20"', '"0.05..0.06..0.07"')))
+    assert own.holding < 1.0
+    assert metric.holding == pytest.approx(
+        0.05 / math.cos(math.radians(30.0)) / (1.25 / (math.pi * 7.188)), rel=1e-4
+    )
+    assert own.assumed[0] == "nut.friction as given"
+    assert metric.assumed[0] == acme.assumed[0] == "friction of the design's own nut"
+    assert balls.assumed[0] == "friction 0.003..0.005..0.01 of balls: common practice, no source"
+
+
+def test_lead_errors_that_are_given_are_kept() -> None:
+    rolled = compare_screws(changed())[0]
+    assert rolled.assumed[1].startswith("lead error 0.1 to 0.3 mm in 300 mm of a rolled screw")
+    own, other, *_ = compare_screws(changed(given("screw", 'lead_error = "0.05 mm"')))
+    assert own.lead_error_m == pytest.approx((1e-5, 5e-5, 5e-5))
+    assert own.assumed[1] == "screw.lead_error as given"
+    assert other.lead_error_m == pytest.approx((1e-4, 2e-4, 3e-4))
+    graded = compare_screws(changed(*BALL_NUT, given("screw", 'grade = "P5"')))[0]
+    assert graded.lead_error_m.high == pytest.approx(46e-6)
+    assert graded.assumed[1] == "grade P5 as given"
+
+
+def test_speed_of_the_screw() -> None:
+    assert [c.screw_speed_rad_s * 30.0 / math.pi for c in compare_screws(changed())] == pytest.approx(
+        [1000.0, 1200.0, 25.0 * 60.0 / (25.4 / 14.0), 750.0]
+    )
+    assert [c.own for c in compare_screws(changed())] == [True, False, False, False]
+
+
+def test_a_plain_check_compares_nothing() -> None:
+    design = read_text(DEMO)
+    assert check_design(design).screws == ()
+    assert check_design(design, flips=True).screws == compare_screws(changed())
