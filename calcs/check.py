@@ -193,7 +193,7 @@ def did_you_mean(id: str, known: Iterable[str]) -> str:
     """Give the repair for an id that no check has: the nearest one, or where to look."""
     import difflib
 
-    near = difflib.get_close_matches(id, sorted(known), n=1)
+    near = difflib.get_close_matches(id, sorted(known))
     return f"did you mean {near[0]}?" if near else "`strokebox known checks` lists them"
 
 

@@ -83,10 +83,10 @@ def _nearest(name: str, diameter_mm: float, lead_mm: float) -> Thread:
     """Give a family's size nearest in diameter, of a ball screw the nearest lead, the longer of two."""
     sizes = next(family.sizes for family in families() if family.name == name)
 
-    def distance(size: Size) -> tuple[float, float, float]:
+    def distance(size: Size) -> tuple[float, ...]:
         away = abs(size.diameter_mm - diameter_mm)
         if name != BALLS:  # a family's first row of a diameter is its first choice
-            return away, 0.0, 0.0
+            return (away,)
         return away, abs(size.pitch_mm - lead_mm), -size.pitch_mm
 
     return thread(min(sizes, key=distance).designation)
@@ -102,7 +102,7 @@ def _choice(case: Case, record: Thread, own: Thread) -> Choice:
     per_force = over(mu, lambda m: screw.torque_per_force_m(*shape, m, flank))
     turning = float(screw.rotation_rad_s(speed, lead))
     error, error_words = _lead_error(case, rolls=rolls, own=record is own)
-    life = _ball_life(case, lead, own=record is own) if rolls else _sliding_life(case, record)
+    life = _ball_life(case, lead, own=record is own) if rolls else _sliding_life(case, record, *shape)
     return Choice(
         family=record.family,
         designation=record.designation,
@@ -171,16 +171,15 @@ def _lead_error(case: Case, *, rolls: bool, own: bool) -> tuple[Band, str]:
     return Band(low, (low + high) / 2.0, high), f"{words} screw: common practice, no source"
 
 
-def _sliding_life(case: Case, record: Thread) -> Life:
+def _sliding_life(case: Case, record: Thread, lead_m: float, diameter_m: float) -> Life:
     """Cycles until the nut has worn by its limit, with the design's nut length and wear coefficient."""
     wear, limit = case.find("wear_coefficient_m2_n"), _number(case, "wear_limit_m")
     if wear is None or limit is None:
         return Life(None, "NOT CHECKED", "needs nut.wear_coefficient and nut.wear_limit")
-    lead, diameter, pitch = (mm / 1e3 for mm in (record.lead_mm, record.pitch_diameter_mm, record.pitch_mm))
-    turns = nut.engaged_turns(_sure(case, "nut_length_m"), pitch)
+    turns = nut.engaged_turns(_sure(case, "nut_length_m"), lead_m / record.starts)
     mean = (_sure(case, "steady_force_n") + abs(_sure(case, "lowering_force_n"))) / 2.0
-    pressure = nut.thread_pressure_pa(mean, diameter, record.engagement_depth_mm / 1e3, turns, 1.0)
-    slid = 2.0 * _stroke_m(case) * screw.sliding_share(lead, diameter)
+    pressure = nut.thread_pressure_pa(mean, diameter_m, record.engagement_depth_mm / 1e3, turns, 1.0)
+    slid = 2.0 * _stroke_m(case) * screw.sliding_share(lead_m, diameter_m)
     flank = math.radians(record.flank_angle_deg)
 
     def cycles(coefficient: float) -> float:

@@ -80,10 +80,10 @@ def crossed_properties(
     """Mass properties of what a hole along y through the axis takes from a shaft about z, at a height (m).
 
     The common volume of two crossing cylinders is an elliptic integral; the integrand is periodic in the
-    angle round the hole, so that equal steps converge faster than any power. Source: definition of the
-    moments (from memory).
+    angle round the hole, so that equal steps converge faster than any power, wherever they begin. Source:
+    definition of the moments (from memory).
     """
-    angle = (np.arange(CROSSING_STEPS) + 0.5) * (np.pi / CROSSING_STEPS) - np.pi / 2.0
+    angle = np.arange(CROSSING_STEPS) * (np.pi / CROSSING_STEPS)
     x, half_height = hole_radius_m * np.sin(angle), hole_radius_m * np.cos(angle)
     half_width = np.sqrt(shaft_radius_m**2 - x**2)
     weights = 4.0 * half_height * half_width * half_height * (np.pi / CROSSING_STEPS)

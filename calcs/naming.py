@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 
 
 @dataclass(frozen=True)
@@ -81,7 +81,7 @@ SHOWN: dict[str, Shown] = {
 _LONGEST_FIRST = sorted(SUFFIXES, key=len, reverse=True)
 
 
-@lru_cache(maxsize=4096)
+@cache
 def suffix(name: str) -> str:
     """Give the unit suffix of a name, "" for a dimensionless one. Source: this project's own convention."""
     return next((s for s in _LONGEST_FIRST if name.endswith(s)), "")

@@ -29,7 +29,16 @@ def test_at_most_judges_the_high_end(value: float | Band, limit: float, verdict:
     [(3.0, 2.0, "PASS"), (2.0, 2.0, "PASS"), (1.9, 2.0, "FAIL"), (BAND, 1.0, "PASS"), (BAND, 1.1, "FAIL")],
 )
 def test_at_least_judges_the_low_end(value: float | Band, limit: float, verdict: str) -> None:
-    assert at_least(value, limit).verdict == verdict
+    found = at_least(value, limit, remedy="r")
+    assert found.verdict == verdict
+    assert found.remedy == ("" if verdict == "PASS" else "r")
+    assert found.judged == (1.0 if isinstance(value, Band) else value)
+
+
+@pytest.mark.parametrize(("short", "verdict"), [(0.99e-9, "PASS"), (1.01e-9, "FAIL")])
+def test_what_rounding_may_lose_passes_and_more_does_not(short: float, verdict: str) -> None:
+    assert at_most(2.0 * (1.0 + short), 2.0).verdict == verdict
+    assert at_least(2.0 * (1.0 - short), 2.0).verdict == verdict
 
 
 def test_a_second_threshold_parts_warn_from_fail() -> None:

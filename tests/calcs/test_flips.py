@@ -120,6 +120,43 @@ def test_the_nearer_side_wins() -> None:
     assert near_bottom.after == pytest.approx(0.499, abs=0.001)
 
 
+@check("test.near", formula="x", source="x", limit=1.0)
+def near(stop_strength_n: float, limit: float = 1.0) -> Finding:
+    """Has an answer only within 1.3 % of 1, and fails there from 1.2 % on."""
+    away = abs(stop_strength_n - 1.0)
+    return at_most(math.nan if away > 0.013 else 1.0 + (away >= 0.012), limit)
+
+
+@check("test.nearer", formula="x", source="x", limit=1.0)
+def nearer(stop_strength_n: float, limit: float = 1.0) -> Finding:
+    """Has an answer only within 0.7 % of 1, and fails there from 0.6 % on."""
+    away = abs(stop_strength_n - 1.0)
+    return at_most(math.nan if away > 0.007 else 1.0 + (away >= 0.006), limit)
+
+
+def test_where_there_is_no_answer_a_sixteenth_of_the_first_ring_is_the_last_look() -> None:
+    found = flip(near, case(stop_strength_n=1.0))
+    assert found is not None
+    assert abs(found.change) == 0.0121  # to the digits that lie within 5 % of the change
+    assert flip(nearer, case(stop_strength_n=1.0)) is None
+
+
+@check("test.two", formula="x", source="x", limit=1.0)
+def two(carried_mass_kg: float, friction: Band, limit: float = 1.0) -> Finding:
+    """Fails from 1.15 kg on, and from a usual friction of 0.195 on, which may be 0.2 at most."""
+    return at_most(0.0 if carried_mass_kg < 1.15 and friction.nominal < 0.195 else 2.0, limit)
+
+
+def test_a_number_whose_range_ends_before_the_other_flips_is_the_nearer() -> None:
+    of = case(carried_mass_kg=1.0, friction=Band(0.1, 0.19, 0.2))
+    search = Search(of)
+    dials = [d for d in search.tried(two) if d.field in ("motion.mass", "nut.friction.nominal")]
+    assert [d.field for d in dials] == ["motion.mass", "nut.friction.nominal"]
+    found = search.nearest(two, dials, lambda verdict: verdict == "FAIL")
+    assert found is not None
+    assert (found.field, found.after) == ("nut.friction.nominal", 0.1951)
+
+
 def test_without_numbers_there_is_nothing_to_flip() -> None:
     @check("test.constant", formula="x", source="x", limit=1.0)
     def constant(limit: float = 1.0) -> Finding:

@@ -73,3 +73,46 @@ def test_a_prism_stands_in_the_cables_way_with_its_round() -> None:
     square = Prism(((0.01, 0.01), (-0.01, 0.01), (-0.01, -0.01), (0.01, -0.01)), (False,) * 4, (-0.09, -0.08))
     assert free_m(column, -1.0, Shape((square,)), (0.0, 0.0)) == pytest.approx(0.026)
     assert changed().find("bodies") is not None
+
+
+def test_a_prism_without_symmetry_has_its_products() -> None:
+    """A right triangle with legs a and b: area a b / 2, about its centre a b^3 / 36 and -a^2 b^2 / 72."""
+    a, b, low, high, density = 0.03, 0.02, 0.01, 0.06, 1000.0
+    x, y = 0.004, -0.007  # of the right angle
+    corners = ((x, y), (x + a, y), (x, y + b))
+    found = mass.primitive_properties(Prism(corners, (False,) * 3, (low, high)), density)
+    per_area, length = density * (high - low), high - low
+    kilograms = per_area * a * b / 2.0
+    assert found.mass_kg == pytest.approx(kilograms, rel=1e-12)
+    assert found.centre_m == pytest.approx([x + a / 3.0, y + b / 3.0, 0.035], rel=1e-12)
+    about_x, about_y = per_area * a * b**3 / 36.0, per_area * a**3 * b / 36.0
+    along, product = kilograms * length**2 / 12.0, -per_area * a**2 * b**2 / 72.0
+    tensor = [
+        [about_x + along, -product, 0.0],
+        [-product, about_y + along, 0.0],
+        [0.0, 0.0, about_x + about_y],
+    ]
+    assert np.allclose(found.tensor_kg_m2, tensor, rtol=1e-9, atol=1e-15)
+
+
+def test_two_equal_cylinders_that_cross_share_the_bicylinder() -> None:
+    """Volume 16 r^3 / 3; integral of x^2 16 r^5 / 15, of y^2 and z^2 64 r^5 / 45 each."""
+    radius = 0.002
+    found = mass.crossed_properties(radius, radius, 0.03, 1000.0)
+    assert found.mass_kg == pytest.approx(1000.0 * 16.0 / 3.0 * radius**3, rel=1e-8)
+    assert found.centre_m.tolist() == [0.0, 0.0, 0.03]
+    xx, yy = 1000.0 * 16.0 / 15.0 * radius**5, 1000.0 * 64.0 / 45.0 * radius**5
+    assert np.allclose(found.tensor_kg_m2, np.diag([2 * yy, xx + yy, xx + yy]), rtol=1e-7, atol=0.0)
+
+
+def test_a_thin_hole_across_is_summed_in_slices() -> None:
+    """Slices of the hole at each x: a rectangle as high as the hole and as wide as the shaft there."""
+    hole, shaft, density, count = 0.0012, 0.0025, 7850.0, 400_000
+    x = ((np.arange(count) + 0.5) / count * 2.0 - 1.0) * hole
+    high, wide, step = np.sqrt(hole**2 - x**2), np.sqrt(shaft**2 - x**2), 2.0 * hole / count
+    area = 4.0 * high * wide * step * density
+    xx, yy, zz = (float((area * square).sum()) for square in (x**2, wide**2 / 3.0, high**2 / 3.0))
+    found = mass.crossed_properties(hole, shaft, 0.004, density)
+    assert found.mass_kg == pytest.approx(float(area.sum()), rel=1e-7)
+    wanted = np.diag([yy + zz, xx + zz, xx + yy])
+    assert np.allclose(found.tensor_kg_m2, wanted, rtol=1e-7, atol=0.0)

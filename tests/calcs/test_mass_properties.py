@@ -99,7 +99,8 @@ def test_another_mass_keeps_the_shape() -> None:
     rod = primitive_properties(Cylinder("x", (0.0, 0.0), 0.005, (0.0, 0.05)), STEEL)
     heavier = weighed(rod, 2.0 * rod.mass_kg)
     assert np.allclose(heavier.tensor_kg_m2, 2.0 * rod.tensor_kg_m2)
-    assert str(heavier).startswith("61.65 g")
+    assert str(heavier.moved(0.007)) == "61.65 g, centre at z = 7 mm"
+    assert heavier.moved(0.007).centre_m == pytest.approx([0.025, 0.0, 0.007])
 
 
 def test_a_turned_cylinder_is_the_cylinder() -> None:
@@ -109,6 +110,8 @@ def test_a_turned_cylinder_is_the_cylinder() -> None:
     made = turned_properties(volume, 0.025, *moments, STEEL)
     rod = primitive_properties(Cylinder("z", (0.0, 0.0), radius, (0.0, length)), STEEL)
     assert np.allclose(made.tensor_kg_m2, rod.tensor_kg_m2)
+    assert made.mass_kg == pytest.approx(rod.mass_kg)
+    assert made.centre_m.tolist() == [0.0, 0.0, 0.025]
 
 
 def rows(text: str | None = None) -> dict[str, object]:

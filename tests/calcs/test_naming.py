@@ -38,7 +38,12 @@ def test_every_suffix_can_be_shown(kind: str) -> None:
 @pytest.mark.parametrize("shown", sorted(SHOWN))
 def test_factors_are_those_of_the_units(shown: str) -> None:
     one = REGISTRY.Quantity(1.0, shown).to(SHOWN[shown].si).magnitude
-    assert SHOWN[shown].factor == pytest.approx(one, rel=1e-14)
+    assert SHOWN[shown].factor == pytest.approx(one, rel=1e-14, abs=0.0)
+
+
+def test_a_unit_shows_itself_as_it_is() -> None:
+    assert factor("mm", "mm") == 1.0
+    assert factor("", "") == 1.0
 
 
 def test_a_pair_that_does_not_fit_is_refused() -> None:
