@@ -10,7 +10,7 @@ from calcs.clearance_sweep import pose_distance
 Interval = tuple[float, float]
 
 _EDGE = 1e-5  # mm of travel to which the ends of a window are bisected
-_COARSEST = 0.5  # mm; a clear stretch shorter than this between two windows may be joined to them
+_COARSEST = 0.25  # mm; the finest stretches looked at: a clear one twice as long holds one of them whole
 
 
 def windows_nearer(pair: Pair, threshold: float, start: float, stop: float) -> tuple[Interval, ...]:
@@ -19,7 +19,7 @@ def windows_nearer(pair: Pair, threshold: float, start: float, stop: float) -> t
     What is left out is proven clear over its whole length; a window may swallow a clear stretch shorter than
     0.5 mm or a 128th of the travel, whichever is less.
     """
-    cell = min(_COARSEST, (stop - start) / 128.0)
+    cell = min(_COARSEST, (stop - start) / 256.0)
 
     def cells(low: float, high: float) -> Iterable[Interval]:
         middle = (low + high) / 2.0
@@ -76,5 +76,5 @@ def clear_of(windows: Sequence[Interval], start: float, stop: float) -> tuple[In
 
 
 def longest(intervals: Sequence[Interval]) -> Interval | None:
-    """Give the longest interval, the lowest of equals; None of none."""
-    return max(intervals, key=lambda window: (window[1] - window[0], -window[0]), default=None)
+    """Give the longest interval, the first of equals; None of none."""
+    return max(intervals, key=lambda window: window[1] - window[0], default=None)

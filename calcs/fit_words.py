@@ -20,7 +20,8 @@ def remedies_for(result: PairResult, travel: Interval) -> tuple[str, ...]:
     if result.verdict not in ("FAIL", "NOT PROVEN") or result.gap is None:
         return ()
     short = result.required - result.gap.low
-    cut = math.ceil(short * 10.0 - 1e-6) / 10.0 if short > 0.02 else math.ceil(short * 1000.0) / 1000.0
+    steps = 10.0 if short > 0.02 else 1000.0  # in a millimetre
+    cut = math.ceil(short * steps - 1e-6) / steps
     axis = f" along {'xyz'[result.shortfall_axis]}" if result.shortfall_axis is not None else ""
     purpose = f"for {result.required:g} mm clear" if result.required > 0.0 else "so that the two only touch"
     advice = [f"cut {result.b} {cut:g} mm{axis} where it faces {result.a} ({purpose})"]

@@ -79,8 +79,8 @@ def ball(radius: float, tolerance: float) -> tuple[Points, float]:
     import manifold3d
 
     for segments in range(8, 132, 4):
-        unit = manifold3d.Manifold.sphere(1.0, segments)
-        polyhedron = unit.scale((radius / _nearest_facet(unit),) * 3)
+        inscribed = manifold3d.Manifold.sphere(radius, segments)
+        polyhedron = inscribed.scale((radius / _nearest_facet(inscribed),) * 3)
         corners = vertices(polyhedron ^ manifold3d.Manifold.cube((2.0 * radius,) * 3, True))
         excess = float(np.linalg.norm(corners, axis=1).max()) - radius
         if excess <= tolerance:
@@ -121,14 +121,12 @@ def meet(one: Simple, other: Simple) -> bool:
 
 def sums(points: Points, others: Points) -> Points:
     """Every point (n, 3) plus every other (m, 3), as (n m, 3) mm."""
-    pairs: Points = points[:, None, :] + others[None, :, :]
-    return pairs.reshape(-1, 3)
+    return np.concatenate(points[:, None, :] + others[None, :, :])
 
 
 def vertices(solid: Any) -> Points:
     """The vertices (n, 3) mm of a manifold3d solid."""
-    points: Points = np.array(solid.to_mesh64().vert_properties, dtype=np.float64)
-    return points[:, :3]
+    return np.array(solid.to_mesh64().vert_properties, dtype=np.float64)
 
 
 def hull(points: Points) -> Any:
@@ -189,9 +187,10 @@ def _grown_wall(
     import manifold3d
 
     arc, excess = _quarter(growth, tolerance)
-    upper = [(r, span[1] + h) for r, h in arc] + [(-r, span[1] + h) for r, h in reversed(arc)]
-    lower = [(-r, span[0] - h) for r, h in arc] + [(r, span[0] - h) for r, h in reversed(arc)]
-    outline = manifold3d.CrossSection([np.array([(bore.radius + r, z) for r, z in upper + lower])])
+    upper = [(bore.radius - r, span[1] + h) for r, h in reversed(arc)]
+    lower = [(bore.radius - r, span[0] - h) for r, h in arc]
+    beyond = [(bore.radius + growth, z) for z in (lower[-1][1], upper[0][1])]  # the bore's column ends before
+    outline = manifold3d.CrossSection([np.array([*upper, *lower, *beyond])])
     count = _facets(bore.radius, tolerance)
     wall = manifold3d.Manifold.revolve(outline, count).rotate(
         (0.0, 0.0, 180.0 / count)

@@ -49,7 +49,7 @@ RODS = [Cylinder(axis, (1.5, -2.0), 5.0, (-3.0, 4.0)) for axis in ("x", "y", "z"
 
 
 @pytest.mark.parametrize("piece", [BLOCK, *RODS])
-@pytest.mark.parametrize(("growth", "tolerance"), [(0.0, 0.01), (0.5, 0.01), (3.0, 0.1)])
+@pytest.mark.parametrize(("growth", "tolerance"), [(0.0, 0.01), (0.1, 0.01), (0.5, 0.01), (3.0, 0.1)])
 def test_a_grown_piece_reaches_as_far_as_the_true_one_and_little_farther(
     piece: Simple, growth: float, tolerance: float
 ) -> None:
@@ -116,7 +116,7 @@ def area(solid: object, height: float) -> float:
     return float(solid.slice(height).area())  # type: ignore[attr-defined] # a manifold3d solid
 
 
-@pytest.mark.parametrize("growth", [0.5, 2.0])
+@pytest.mark.parametrize("growth", [0.1, 0.5, 2.0])
 def test_a_round_hole_narrows_by_the_growth_and_flares_beyond_its_ends(growth: float) -> None:
     radius, tolerance = 4.0, 0.01
     found, excess = hole(rod(radius, 0.0, 10.0, 1.0, -2.0), (0.0, 10.0), growth, tolerance)
@@ -131,7 +131,7 @@ def test_a_round_hole_narrows_by_the_growth_and_flares_beyond_its_ends(growth: f
     assert (low + high)[:2] / 2.0 == pytest.approx([1.0, -2.0])
 
 
-@pytest.mark.parametrize("growth", [0.5, 2.0])
+@pytest.mark.parametrize("growth", [0.1, 0.5, 2.0])
 def test_a_square_hole_narrows_and_flares_too(growth: float) -> None:
     found, excess = hole(box(-4.0, 6.0, -3.0, 5.0, 0.0, 10.0), (0.0, 10.0), growth, 0.01)
     assert 0.0 < excess <= 0.01
@@ -164,6 +164,11 @@ def test_the_excess_of_a_grown_hole_is_the_worse_of_column_and_wall() -> None:
     column = 4.0 * (1.0 - math.cos(math.pi / 16))
     wall = 4.0 * (1.0 - math.cos(math.pi / 20)) + 1.0 / math.cos(math.pi / 12) - 1.0
     assert excess == pytest.approx(max(column, wall), rel=1e-9)
+
+
+def test_a_hole_that_grows_by_less_than_its_chords_leaves_no_slivers() -> None:
+    found, _ = hole(rod(4.0, 0.0, 10.0), (0.0, 10.0), 1e-4, 0.01)
+    assert len(found.decompose()) == 1
 
 
 @pytest.mark.parametrize(
@@ -199,6 +204,8 @@ DISC = rod(5.0, 0.0, 10.0)
         (DISC, rod(2.0, 0.0, 10.0, 1.8, 2.3), True),  # 2.92 off the axis
         (DISC, rod(2.0, 0.0, 10.0, 1.8, 2.4), False),  # 3 off: its side is open
         (DISC, box(-3.0, 0.0, 0.0, 3.9, 0.0, 10.0), True),  # the corner at 4.92
+        (rod(5.0, 0.0, 10.0, 7.0, -7.0), box(4.0, 7.0, -7.0, -3.1, 0.0, 10.0), True),
+        (rod(5.0, 0.0, 10.0, 7.0, -7.0), box(7.0, 10.0, -10.9, -7.0, 0.0, 10.0), True),
         (DISC, box(-3.0, 0.0, 0.0, 4.0, 0.0, 10.0), False),  # at 5
     ],
 )
