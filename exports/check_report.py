@@ -60,8 +60,29 @@ def print_matters(out: Console, rows: Sequence[Row]) -> None:
             continue
         out.print()
         out.print(FIRST_WORDS[verdict], style=COLOURS[verdict])
-        for row in chosen:
-            out.print(paragraph(f"{row['id']}: {_sentence(row)}"))
+        for same in _alike(chosen):
+            out.print(paragraph(f"{_ids(same)}: {_sentence(same[0])}"))
+
+
+def _alike(rows: Sequence[Row]) -> list[list[Row]]:
+    """Put rows that say the same of one quantity together: one motor at four corners often does."""
+    found: dict[tuple[str, ...], list[Row]] = {}
+    for row in rows:
+        said = (
+            row["id"].rpartition(".")[0],
+            row["note"],
+            row["remedy"],
+            repr(row["value"]),
+            repr(row["limit"]),
+        )
+        found.setdefault(said if row["note"] else (row["id"],), []).append(row)
+    return list(found.values())
+
+
+def _ids(rows: Sequence[Row]) -> str:
+    """Name rows by the first's id and what the others add to its head: `motor.margin.supply, .warm`."""
+    first, *others = (row["id"] for row in rows)
+    return ", ".join([first, *(f".{other.rpartition('.')[2]}" for other in others)])
 
 
 def _print_left_out(out: Console, rows: Sequence[Row], verbosity: int) -> None:

@@ -315,16 +315,23 @@ def holding(
 
 
 @derived()
+def resting_force_n(axial_forces: tuple[AxialForces, ...], load_cases: tuple[LoadCase, ...]) -> float:
+    """Highest force that pushes the resting nut either way, outside forces too, no guide friction (N)."""
+    weights = [(f.weight_n, case) for f, case in zip(axial_forces, load_cases, strict=True)]
+    pushed = [(w, w + highest_push(case, 1.0), w - highest_push(case, -1.0)) for w, case in weights]
+    return max(abs(force) for forces in pushed for force in forces)
+
+
+@derived()
 def holding_torque_nm(
-    axial_forces: tuple[AxialForces, ...],
+    resting_force_n: float,
     pitch_diameter_m: float,
     lead_m: float,
     friction: Band,
     flank_angle_rad: float,
 ) -> float:
-    """Torque that must hold the screw under the weight at the lowest friction, no guide friction (N*m)."""
-    weight = max(abs(f.weight_n) for f in axial_forces)
-    driving = -torque_for(-weight, pitch_diameter_m, lead_m, friction.low, flank_angle_rad)
+    """Torque that must hold the screw at rest at the lowest friction, no guide friction (N*m)."""
+    driving = -torque_for(-resting_force_n, pitch_diameter_m, lead_m, friction.low, flank_angle_rad)
     return max(driving, 0.0)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calcs.cautions import FALLING
 from calcs.check import check, derived
-from calcs.checks.drive import BRAKE_FACTOR, SHIGLEY, AxialForces
+from calcs.checks.drive import BRAKE_FACTOR, SHIGLEY
 from calcs.finding import Finding, at_least, at_most, info, over
 from calcs.formulas import ball, gearing, screw
 from geometry.units import Band
@@ -119,23 +119,22 @@ def back_efficiency(
     margin_kind="none",
 )
 def back_torque(
-    axial_forces: tuple[AxialForces, ...],
+    resting_force_n: float,
     lead_m: float,
     pitch_diameter_m: float,
     friction: Band,
     flank_angle_rad: float,
     ratio: float,
 ) -> Finding:
-    """Torque that the weight turns the screw with, no friction of the guide, nothing where it holds."""
-    weight = max(abs(f.weight_n) for f in axial_forces)
+    """Torque that weight and outside forces turn the screw with, nothing where it holds."""
 
     def torque(mu: float) -> float:
         efficiency = screw.back_efficiency(lead_m, pitch_diameter_m, mu, flank_angle_rad)
-        return max(float(screw.driven_torque_nm(weight, lead_m, efficiency)), 0.0)
+        return max(float(screw.driven_torque_nm(resting_force_n, lead_m, efficiency)), 0.0)
 
     found = over(friction, torque)
     motor = float(gearing.input_torque_nm(found.high, ratio, 1.0)) * 1e3
-    return info(found, f"at the motor up to {motor:.3g} mN*m, the gears' own friction not counted")
+    return info(found, f"at the motor up to {motor:.3g} mN*m, friction of gears and guide not counted")
 
 
 @check(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import pytest
@@ -137,6 +138,29 @@ def test_a_brake_on_the_motor_has_the_gears_help() -> None:
     on_motor = on_screw.replace("screw", "motor")
     screw, motor = (rows(*MULTI, ("[stops]", text))["drive.brake"].limit for text in (on_screw, on_motor))
     assert screw == pytest.approx(4.0 * motor)
+
+
+@pytest.mark.parametrize(
+    ("force", "up", "resting"),
+    [
+        ("8 N", "0, 0, 1", 0.450 * 9.80665 + 8.0),
+        ("-8 N", "0, 0, 1", 0.450 * 9.80665),  # 3.59 N the other way is the less
+        ("-8 N", "0, 0, -1", 0.450 * 9.80665 + 8.0),
+        ("8 N", "0, 1, 0", 8.0),
+        ("-8 N", "0, 1, 0", 8.0),
+    ],
+)
+def test_a_brake_bears_what_weight_and_outside_forces_do_together(
+    force: str, up: str, resting: float
+) -> None:
+    brake = '[brake]\ntorque = "20 mN*m"\non = "screw"\n\n[stops]'
+    changed = ('force = "8 N"', f'force = "{force}"'), (UP, f"up = [{up}]"), ("[stops]", brake)
+    row = rows(*MULTI, *changed)["drive.brake"]
+    # d2 = 7 mm, lead 8 mm, friction 0.08 over cos 15 degrees, half more than the load asks
+    phi = math.atan(0.08 / math.cos(math.radians(15.0)))
+    assert row.limit == pytest.approx(
+        1.5 * resting * 3.5 * math.tan(math.atan(8 / (math.pi * 7)) - phi), rel=1e-9
+    )
 
 
 def test_sag_counts_backlash_and_the_brakes_travel() -> None:

@@ -59,6 +59,19 @@ def test_nothing_is_named_under_the_table_where_every_row_speaks() -> None:
     assert "Nothing here for" not in printed(ROWS[0])
 
 
+def test_rows_that_say_the_same_of_one_quantity_are_said_once() -> None:
+    alike = [row(f"motor.margin.{end}", "FAIL", note="not enough") for end in ("supply", "warm")]
+    other = [
+        row("motor.margin.cold", "FAIL", note="nor here"),
+        row("stops.margin.warm", "FAIL", note="not enough"),
+    ]
+    lines = printed(*alike, *other).splitlines()
+    said = lines[lines.index("Fails") + 1 : lines.index("Fails") + 4]
+    assert [line.partition(":")[0] for line in said] == [
+        "  motor.margin.supply, .warm", "  motor.margin.cold", "  stops.margin.warm",
+    ]  # fmt: skip
+
+
 def test_quiet_is_the_heading_and_the_verdict() -> None:
     assert len(printed(*ROWS, verbosity=-1).splitlines()) == 2
 
