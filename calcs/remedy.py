@@ -11,6 +11,7 @@ from calcs.finding import Verdict
 from calcs.flips import ANSWERS, Flip, Search
 from calcs.variation import LEAST, MOST
 
+NONE = "none of the given inputs alone"
 MENDABLE: frozenset[Verdict] = frozenset({"FAIL", "WARN", "NOT PROVEN"})
 
 
@@ -44,7 +45,7 @@ def _solved(search: Search, checked: Check) -> str:
     found = search.nearest(checked, dials, lambda verdict: verdict == "PASS")
     if found is not None:
         return change_needed(found)
-    return f"none of these alone (each given input was tried from {LEAST:g} to {MOST:g} times)"
+    return f"{NONE} (each given input was tried from {LEAST:g} to {MOST:g} times)"
 
 
 def change_needed(flip: Flip) -> str:
@@ -64,4 +65,6 @@ def percent(change: float) -> str:
 
 
 def _joined(written: str, solved: str) -> str:
-    return f"{written}; by one input alone: {solved}" if written else solved
+    if not written:
+        return solved
+    return f"{written}; {NONE}" if solved.startswith(NONE) else f"{written}; by one input alone: {solved}"

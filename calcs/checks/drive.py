@@ -292,10 +292,12 @@ def holding(
         note += "; a ball screw does not hold by friction: it needs a [brake]"
     if without_power != "hold":
         return info(ratio, f"{note}; holding is not asked (motion.without_power)", cautions=cautions)
-    remedy = (
-        f"friction of {limit * threshold:.4f} or more at its low end, a lead of "
-        f"{lead_m * ratio.low / limit * 1e3:.3g} mm or less, or a [brake]"
-    )
+    remedy = "a [brake]"
+    if ball_dynamic_n is None:
+        remedy = (
+            f"friction of {limit * threshold:.4f} or more at its low end, a lead of "
+            f"{lead_m * ratio.low / limit * 1e3:.3g} mm or less, or a [brake]"
+        )
     shaken = [f"{case.name}: {case.vibration}" for case in load_cases if case.vibration]
     lowest = 0.0 if brake_torque_nm is not None else 1.0  # a brake is judged in its own row
     found = at_least(ratio, limit, fail_below=lowest, cautions=cautions, remedy=remedy, note=note)

@@ -13,8 +13,8 @@ DYNAMIC = 1.25  # torque margin at speed: AIAA S-114 (from memory)
 STATIC = 2.0  # torque margin at stall: AIAA S-114 (from memory)
 MARGINS = f"{LINE}; margins 1.25 and 2.0 after AIAA S-114 (from memory)"
 ELECTRICAL = ("motor.resistance", "motor.torque_constant", "motor.stall_torque")  # a motor to be judged
-SPEED_FAULT = "more ratio, a longer motor, a higher supply voltage or a lower speed"
-STALL_FAULT = "more ratio, a longer motor or a higher supply voltage"
+SPEED_FAULT = "more ratio, a longer motor, more supply voltage or current, or a lower speed"
+STALL_FAULT = "more ratio, a longer motor, or more supply voltage or current"
 
 
 def _margin(available: float, needed: float, limit: float, fault: str) -> Finding:
