@@ -11,7 +11,7 @@ from calcs.finding import Verdict
 from calcs.flips import ANSWERS, Flip, Search
 from calcs.variation import LEAST, MOST
 
-NONE = "none of the given inputs alone"
+NONE = "no given number alone would do"
 MENDABLE: frozenset[Verdict] = frozenset({"FAIL", "WARN", "NOT PROVEN"})
 
 
@@ -45,7 +45,7 @@ def _solved(search: Search, checked: Check) -> str:
     found = search.nearest(checked, dials, lambda verdict: verdict == "PASS")
     if found is not None:
         return change_needed(found)
-    return f"{NONE} (each given input was tried from {LEAST:g} to {MOST:g} times)"
+    return f"{NONE} (each was tried from {LEAST:g} to {MOST:g} times)"
 
 
 def change_needed(flip: Flip) -> str:
