@@ -46,6 +46,7 @@ SUFFIXES: dict[str, tuple[str, str]] = {
     "_k": ("K", "K"),
     "_per_k": ("1/K", "1/K"),
     "_n_m": ("N/m", "N/mm"),
+    "_nm_rad": ("N*m/rad", "N*m/rad"),
     "_nm_m3": ("N*m/m**3", "N*m/m**3"),
     "_m2_n": ("m**2/N", "m**2/N"),
     "_pa_m_s": ("Pa*m/s", "MPa*m/s"),

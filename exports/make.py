@@ -181,6 +181,8 @@ def _mockup(run: _Run) -> Iterator[Made]:
     )
     (run.folder / "mockup").mkdir()
     lines = [f"Mock-up of {run.design.title} ({run.stem})", "", *mockup.notes]
+    if given.layer is not None:
+        lines.append(f"Heights come out in steps of a layer, {given.layer:g} mm, standing as placed here")
     for part in mockup.parts:
         name = f"mockup/{run.stem}-{part.name}.stl"
         said = write_stl(run.folder / name, part.mesh)

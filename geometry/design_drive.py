@@ -338,7 +338,7 @@ class Motor(Section):
     life_turns: Annotated[int | None, field.count("rated turns of the rotor", 200000000)] = None
     steps: Annotated[int | None, field.count("full steps per turn of a stepper", 200)] = None
     inductance: Annotated[
-        float | None, field.plain("inductance", "terminal inductance", "0.8 mH", above=0)
+        float | None, field.plain("inductance", "inductance of a stepper's phase", "0.8 mH", above=0)
     ] = None
     detent_torque: Annotated[
         float | None, field.plain("torque", "torque without current", "2 mN*m", least=0)

@@ -136,6 +136,15 @@ def torque_for(
     return float(turn(abs(force_n), pitch_diameter_m, lead_m, mu, flank_angle_rad, 0.0, 0.0))
 
 
+@derived()
+def lowering_torque_nm(
+    lowering_force_n: Band, pitch_diameter_m: float, lead_m: float, friction: Band, flank_angle_rad: float
+) -> Band:
+    """Torque that lowers the load (N*m), negative where the load turns the screw; no collar."""
+    force = lowering_force_n.nominal
+    return over(friction, lambda mu: torque_for(-force, pitch_diameter_m, lead_m, mu, flank_angle_rad))
+
+
 @check(
     "drive.force_steady",
     unit="N",
@@ -253,12 +262,12 @@ def raise_torque(
     margin_kind="none",
 )
 def lower_torque(
-    lowering_force_n: Band, pitch_diameter_m: float, lead_m: float, friction: Band, flank_angle_rad: float
+    lowering_torque_nm: Band, lowering_force_n: Band, pitch_diameter_m: float, lead_m: float, friction: Band
 ) -> Finding:
     """Screw torque to lower the load, over the friction band."""
-    force = lowering_force_n.nominal
-    torque = over(friction, lambda mu: torque_for(-force, pitch_diameter_m, lead_m, mu, flank_angle_rad))
-    return info(torque, "negative: the load turns the screw" if torque.low < 0.0 else "")
+    return info(
+        lowering_torque_nm, "negative: the load turns the screw" if lowering_torque_nm.low < 0.0 else ""
+    )
 
 
 @check(

@@ -46,6 +46,13 @@ def lost_angle_rad(
     return (gear_backlash_rad or 0.0) + coupling_backlash_rad
 
 
+@derived("coupling.stiffness")
+def wind_up_rad(coupling_stiffness_nm_rad: float, raising_torque_nm: Band, lowering_torque_nm: Band) -> float:
+    """Angle that the coupling winds up and back between raising and lowering, at high friction (rad)."""
+    swing = raising_torque_nm.high + lowering_torque_nm.high
+    return float(gearing.wind_up_rad(max(swing, 0.0), coupling_stiffness_nm_rad))
+
+
 @derived()
 def seating_force_n(axial_forces: tuple[AxialForces, ...], load_cases: tuple[LoadCase, ...]) -> float:
     """Least force that keeps the nut on one flank, 0 where weight or outside forces change its side (N)."""
@@ -191,8 +198,8 @@ def torque(raising_torque_nm: Band, limit: float | None = None) -> Finding:
     "gearing.lost_motion",
     unit="m",
     shown="um",
-    formula="lead * backlash / 2 pi + play where neither load, spring nor preload seats the nut",
-    source="definition of lead",
+    formula="lead (backlash + T / k) / 2 pi + play where neither load, spring nor preload seats the nut",
+    source="definition of lead; wind-up of the coupling by Hooke's law",
     limit="lost_motion_limit_m",
 )
 def lost_motion(
@@ -203,6 +210,7 @@ def lost_motion(
     peak_force_n: Band | None = None,
     nut_spring_n: float = 0.0,
     ball_preload_n: float = 0.0,
+    wind_up_rad: float = 0.0,
     limit: float | None = None,
 ) -> Finding:
     """Travel lost in gear, coupling and nut when the direction changes."""
@@ -219,7 +227,10 @@ def lost_motion(
         return not_checked(f"{words}, and nut.play is not given", "give nut.play", asked=limit is not None)
     if nut_spring_n or ball_preload_n:
         words += "; spring and preload act in the nut: the backlash of gear and coupling stays"
-    value = float(gearing.lost_motion_m(lead_m, lost_angle_rad)) + play
+    if wind_up_rad:
+        wound = float(gearing.lost_motion_m(lead_m, wind_up_rad))
+        words += f"; {wound * 1e6:.3g} um of it the coupling's wind-up from raising to lowering"
+    value = float(gearing.lost_motion_m(lead_m, lost_angle_rad + wind_up_rad)) + play
     return at_most(value, limit, note=words, remedy="less backlash, or approach from one side only")
 
 
@@ -227,13 +238,15 @@ def lost_motion(
     "gearing.lost_motion_loose",
     unit="m",
     shown="um",
-    formula="lead * backlash / 2 pi + play",
-    source="definition of lead",
+    formula="lead (backlash + T / k) / 2 pi + play",
+    source="definition of lead; wind-up of the coupling by Hooke's law",
     margin_kind="none",
 )
-def lost_motion_loose(lead_m: float, lost_angle_rad: float, nut_play_m: float) -> Finding:
+def lost_motion_loose(
+    lead_m: float, lost_angle_rad: float, nut_play_m: float, wind_up_rad: float = 0.0
+) -> Finding:
     """Travel lost when nothing seats the nut: load away, no spring, no preload."""
-    return info(float(gearing.lost_motion_m(lead_m, lost_angle_rad)) + nut_play_m)
+    return info(float(gearing.lost_motion_m(lead_m, lost_angle_rad + wind_up_rad)) + nut_play_m)
 
 
 @check(

@@ -1,4 +1,4 @@
-"""What the guide carries so that the nut does not: side load and moment."""
+"""What the guide carries so that the nut does not, side load and moment, and what its play lets through."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from calcs.case import LoadCase
 from calcs.check import check, derived
 from calcs.checks.drive import G_M_S2
 from calcs.finding import Finding, at_most, info
+from calcs.formulas import motion
 
 NO_LOAD_N = 1e-6  # what rounding leaves of a weight along the screw
 STATICS = "equilibrium of the carried mass"
@@ -66,3 +67,29 @@ def nut_load(side_load_n: float, has_guide: bool, guide_arm_m: float = 0.0) -> F
     if side_load_n <= NO_LOAD_N:
         return info(side_load_n, note, cautions=caution)
     return Finding(side_load_n, "WARN", 0.0, note=note, cautions=caution, remedy="give a [guide]")
+
+
+@check(
+    "guide.tilt",
+    unit="m",
+    shown="um",
+    formula="play arm / length",
+    source="geometry of a block that tilts by its play; common practice, no source",
+    limit="repeatability_m",
+)
+def tilt(
+    guide_play_m: float,
+    guide_arm_m: float,
+    guide_length_m: float,
+    reaction_arm_m: float | None = None,
+    limit: float | None = None,
+) -> Finding:
+    """Way of the load along the travel when the guide's play lets it tilt from one side to the other."""
+    value = float(motion.tilt_error_m(guide_play_m, guide_arm_m, guide_length_m))
+    note = f"{guide_play_m * 1e6:.3g} um of play across the guide"
+    if reaction_arm_m is not None:
+        across = float(motion.tilt_error_m(guide_play_m, guide_arm_m, reaction_arm_m))
+        note += f", {across * 1e6:.3g} um across at the load as it turns about the screw"
+    note += "; counts where the moment of the load changes its side"
+    remedy = "less guide.play, a longer guide, a shorter guide.arm, or a load that stays on one side"
+    return at_most(value, limit, above="WARN", note=note, remedy=remedy)

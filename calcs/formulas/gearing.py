@@ -28,6 +28,14 @@ def lost_motion_m(lead_m: Any, backlash_rad: Any) -> Any:
     return lead_m * backlash_rad / (2.0 * np.pi)
 
 
+def wind_up_rad(torque_swing_nm: Any, stiffness_nm_rad: Any) -> Any:
+    """Angle that a shaft in torsion turns through when its torque swings (rad), T / k.
+
+    Source: Hooke's law.
+    """
+    return torque_swing_nm / stiffness_nm_rad
+
+
 def step_m(lead_m: Any, counts: Any, ratio: Any) -> Any:
     """Smallest commanded step of the nut (m) for the counts of one motor turn, lead / (counts i).
 

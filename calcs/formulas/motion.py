@@ -75,6 +75,14 @@ def moment_friction_n(moment_force_n: Any, arm_m: Any, guide_length_m: Any, guid
     return 2.0 * guide_friction * moment_force_n * arm_m / guide_length_m
 
 
+def tilt_error_m(play_m: Any, arm_m: Any, guide_length_m: Any) -> Any:
+    """Way of a point at an arm when a block tilts from side to side in its play (m), play arm / length.
+
+    Source: geometry for small angles.
+    """
+    return play_m * arm_m / guide_length_m
+
+
 def binding_ratio(guide_friction: Any) -> Any:
     """Arm per guide length at which a guide locks whatever the force, 1 / (2 mu).
 
