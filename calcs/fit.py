@@ -20,6 +20,7 @@ from calcs.clearance_pairs import (
     not_measured,
 )
 from calcs.clearance_room import Neighbours, Room, room_of
+from calcs.clearance_stretch import rigid, to_the_end, with_fronts
 from calcs.clearance_sweep import Mover, Obstacle, Sweep, around, is_big, mover_of, sweep
 from calcs.clearance_windows import Interval, clear_of, longest
 from calcs.finding import Verdict
@@ -141,6 +142,8 @@ def fit(
     measured, `shift_with` the fixed bodies that shift with what moves. Raises InputError for two bodies of
     one name and for a contact with a body that is not there.
     """
+    contacts = with_fronts(contacts, [one.body for one in bodies])
+    bodies = list(_rigid(bodies, travel))
     _refuse_unknown(bodies, contacts)
     prepared = {one.body.name: made for one in bodies if (made := _prepared(one, travel)) is not None}
     questions = list(_questions(bodies, contacts, classes))
@@ -163,6 +166,14 @@ def fit(
         not_checked=tuple(_not_checked(bodies, prepared)),
         cautions=cautions_on([one.body for one in bodies], {n: p.mesh for n, p in prepared.items()}, results),
     )
+
+
+def _rigid(bodies: Sequence[PlacedMesh], travel: Interval) -> Iterator[PlacedMesh]:
+    for one in bodies:
+        if one.mesh is None or not one.body.stretches:
+            yield one
+        else:
+            yield from (PlacedMesh(*end) for end in rigid([(one.body, one.mesh)], travel))
 
 
 def required_gap(a: Body, b: Body, classes: ClearanceClasses) -> float:
@@ -232,6 +243,8 @@ def _questions(
 
 
 def _kind(a: Body, b: Body) -> Kind | None:
+    if a.stretches and b.stretches:  # both ends of one
+        return None
     if a.moves != b.moves:
         return "travel"
     if a.part_of_actuator and b.part_of_actuator:
@@ -257,12 +270,18 @@ def _answer(question: _Question, prepared: dict[str, _Prepared], travel: Interva
         reason = f"{missing.body.name}: {missing.reason or 'no mesh'}"
         return not_measured(a, b, kind, question.required, reason)
     task = _task(prepared[a], prepared[b], question.required)
-    moves = question.kind == "travel"
+    if question.kind != "travel":
+        if question.contacts:
+            return judge_contact(task, question.contacts, question.required, None)
+        return judge_static(task, question.required)
     if question.contacts:
-        return judge_contact(task, question.contacts, question.required, travel if moves else None)
-    if moves:
-        return judge_travel(task, prepared[a].swept, question.required)
-    return judge_static(task, question.required)
+        result = judge_contact(task, question.contacts, question.required, travel)
+    else:
+        result = judge_travel(task, prepared[a].swept, question.required)
+    if not (question.a.body.stretches or question.b.body.stretches):
+        return result
+    below, clash = (to_the_end(windows, travel) for windows in (result.below_required, result.clash))
+    return replace(result, below_required=below, clash=clash)
 
 
 def _task(a: _Prepared, b: _Prepared, required: float) -> Task:
@@ -300,10 +319,12 @@ def _room(
     neighbours = []
     for one in group:
         swept = sweep(one.mover, *usable) if one.placed.body.moves else one.swept
-        for other in others:
-            meets = _kind(one.placed.body, other.placed.body) is not None
-            if meets and frozenset((one.name, other.name)) not in touching:
-                neighbours.append(_neighbours(one, other, swept, classes))
+        neighbours += [
+            _neighbours(one, other, swept, classes)
+            for other in others
+            if _kind(one.placed.body, other.placed.body) is not None
+            and frozenset((one.name, other.name)) not in touching
+        ]
     return room_of(neighbours)
 
 

@@ -39,6 +39,7 @@ SHAPING: Mapping[str, frozenset[str]] = {
     "thread_length_m": frozenset({"thread_end_m", "screw_end_m", "screw_solid", "bodies"}),
     "nut_position_m": frozenset({"bodies"}),
     "nut_length_m": frozenset({"bodies"}),
+    "seal_length_m": frozenset({"bodies"}),
     "rod_diameter_m": frozenset({"bodies"}),
     "rod_bore_m": frozenset({"bodies"}),
     "rod_length_m": frozenset({"bodies"}),

@@ -136,19 +136,24 @@ def _step(run: _Run) -> Iterator[Made]:
 
 def _stl(run: _Run) -> Iterator[Made]:
     """Each part of the actuator and each body that moves, and the room that all movers sweep."""
+    from calcs.clearance_stretch import rigid
     from calcs.keepout import keep_out
     from exports.part_meshes import part_mesh
 
     (run.folder / "stl").mkdir()
-    movers = [p for p in run.placement.bodies if p.body.moves]
+    low, high = travel_of(run.design)
+    movers = [p for p in rigid(_meshed(run.placement), (low, high)) if p[0].moves]
     for placed in run.placement.bodies:
         if group_of(placed.body) not in ("surroundings", "room"):
             mesh = part_mesh(run.design, placed, STL_TOLERANCE)
             yield _stl_file(run, placed.body.name, mesh, f"body {placed.body.name} at s = 0")
-    low, high = travel_of(run.design)
-    swept = keep_out([(p.body, p.mesh) for p in movers], (low, high), tolerance=STL_TOLERANCE)
-    names = ", ".join(p.body.name for p in movers)
+    swept = keep_out(movers, (low, high), tolerance=STL_TOLERANCE)
+    names = ", ".join(body.name for body, _ in movers)
     yield _stl_file(run, "keep-out", swept, f"{names} swept from s = {low:g} to {high:g} mm")
+
+
+def _meshed(placement: Placement) -> list[tuple[Body, Mesh]]:
+    return [(placed.body, placed.mesh) for placed in placement.bodies]
 
 
 def _stl_file(run: _Run, name: str, mesh: Mesh, source: str) -> Made:
@@ -158,13 +163,14 @@ def _stl_file(run: _Run, name: str, mesh: Mesh, source: str) -> Made:
 
 def _mockup(run: _Run) -> Iterator[Made]:
     """The parts to print, with the notes that belong to them."""
+    from calcs.clearance_stretch import rigid
     from exports.mockup import MockupThread, mockup_parts
     from exports.part_meshes import screw_mesh
     from exports.print_fit import print_fit
     from geometry.screw_thread import thread_of
 
     given, record = run.design.print, thread_of(run.design.screw)
-    bodies: list[tuple[Body, Mesh]] = [(p.body, p.mesh) for p in run.placement.bodies]
+    bodies = list(rigid(_meshed(run.placement), travel_of(run.design)))
     mockup = mockup_parts(
         bodies,
         contacts_of(run.design),

@@ -8,11 +8,12 @@ import numpy as np
 
 from geometry.bodies import Cylinder, FileShape, Shape
 from geometry.frames import required, stations_of
-from geometry.meshes import Mesh, manifold_of, mesh_from_manifold, mesh_of, moved
+from geometry.meshes import Mesh, manifold_of, mesh_from_manifold, mesh_of, moved, turned_mesh
 from geometry.nut import half_blank, length_of, nut_blank
 from geometry.screw import bore_span
 from geometry.screw_ends import Piece, with_ends
 from geometry.screw_thread import solid_thread
+from geometry.seal import bellows_outline
 from geometry.thread_ends import ThreadedLength, threaded_bore
 from geometry.thread_mesh import MeshArrays, nut_mesh, rod_mesh
 
@@ -37,6 +38,8 @@ def part_mesh(design: Design, placed: PlacedBody, tolerance: float) -> Mesh:
         return threaded_nut_mesh(design, tolerance)
     if body.part_of_actuator and body.name == "nut_half":
         return _threaded(design, required(half_blank(design), "nut_half"), tolerance)
+    if body.stretches:
+        return turned_mesh(bellows_outline(design, body.shape), tolerance)
     return mesh_of(body.shape, tolerance)
 
 

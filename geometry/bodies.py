@@ -64,7 +64,10 @@ class FileShape:
 
 @dataclass(frozen=True)
 class Body:
-    """One body of the placed assembly at travel s = 0 (mm, kg); what `moves` shifts along +z by s."""
+    """One body of the placed assembly at travel s = 0 (mm, kg); what `moves` shifts along +z by s.
+
+    What `stretches` is a round along z whose low end stands and whose high end goes with s.
+    """
 
     name: str
     role: Role
@@ -76,6 +79,7 @@ class Body:
     centre: Point | None = None
     colour: tuple[float, float, float, float] = (0.6, 0.6, 0.65, 1.0)
     source: str = ""
+    stretches: bool = False
 
 
 @dataclass(frozen=True)

@@ -23,6 +23,7 @@ ACTUATOR_BODIES = {
     "encoder": ("motor", "encoder"),
     "motor_cover": ("motor", "cover"),
     "screw_seal": ("seal",),
+    "screw_seal_front": ("seal",),
     "cable": ("service", "cable"),
     "push_rod": ("push_rod",),
     "push_rod_bush": ("push_rod", "guide"),

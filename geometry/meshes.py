@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
@@ -196,6 +196,17 @@ def _polygon_triangles(first: int, last: int) -> Iterable[tuple[int, int, int]]:
     yield first, middle, last
     yield from _polygon_triangles(first, middle)
     yield from _polygon_triangles(middle, last)
+
+
+def turned_mesh(outline: Sequence[tuple[float, float]], tolerance: float) -> Mesh:
+    """Turn a closed outline (r, z, mm), counter-clockwise, about z, its circles within `tolerance` (mm)."""
+    import manifold3d
+
+    section = manifold3d.CrossSection([np.array(outline, dtype=np.float64)])
+    largest = max(r for r, _ in outline)
+    count = max(12, 4 * math.ceil(math.pi / (4.0 * math.acos(max(1.0 - tolerance / largest, 0.5)))))
+    error = largest * (1.0 - math.cos(math.pi / count))
+    return mesh_from_manifold(manifold3d.Manifold.revolve(section, count), error)
 
 
 def moved(mesh: Mesh, shift: Iterable[float]) -> Mesh:

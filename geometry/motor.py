@@ -1,4 +1,4 @@
-"""Motor, encoder, cover, seal and cable: the envelopes at and behind the gear (mm)."""
+"""Motor, encoder, cover and cable: the envelopes at and behind the gear (mm)."""
 
 from __future__ import annotations
 
@@ -119,17 +119,18 @@ def motor_envelope(design: Design) -> Shape | Missing:
         adds += more
         cuts += holes
     if motor.bore is not None:
-        cuts.append(_round(motor.bore, span))
+        cuts.append(round_along_z(motor.bore, span))
     return Shape(tuple(adds), tuple(cuts))
 
 
-def _round(diameter: float, span: Span) -> Cylinder:
+def round_along_z(diameter: float, span: Span) -> Cylinder:
+    """Give a cylinder about the screw's axis (mm). No source needed."""
     return Cylinder("z", (0.0, 0.0), diameter / 2, span)
 
 
 def _body(motor: Motor, width: float, span: Span) -> Primitive:
     if not is_square(motor):
-        return _round(width, span)
+        return round_along_z(width, span)
     known = nema_frames().get(motor.frame or "")
     return regular(4, width, known.corners if known else motor.diameter or math.inf, span)
 
@@ -167,13 +168,13 @@ def _front(design: Design, motor: Motor, span: Span) -> tuple[list[Primitive], l
     begins = design.screw.position
     if face.pilot_diameter and face.pilot_height:
         pilot = (0.0, face.pilot_height)
-        adds.append(_round(face.pilot_diameter, pilot))
+        adds.append(round_along_z(face.pilot_diameter, pilot))
         passes = screw_diameter(design, *pilot)
         if passes is not None:
-            cuts.append(_round(passes, pilot))
+            cuts.append(round_along_z(passes, pilot))
     if face.shaft_diameter and face.shaft_length and begins > 0.0:
         foot = face.pilot_height or 0.0 if adds else 0.0
-        adds.append(_round(face.shaft_diameter, (foot, face.shaft_length)))
+        adds.append(round_along_z(face.shaft_diameter, (foot, face.shaft_length)))
     depth = max(span[0], -face.hole_depth)
     if face.hole:
         cuts += [Cylinder("z", at, face.hole / 2, (depth, 0.0)) for at in face.holes]
@@ -198,7 +199,9 @@ def encoder_envelope(design: Design) -> Shape | Missing:
     if at.motor_rear is None or at.encoder_rear is None or encoder is None:
         return missing(design, *_gear_length(design), "motor.length", "motor.encoder")
     span = (at.encoder_rear, at.motor_rear)
-    return Shape((_round(encoder.diameter, span),), (_round(encoder.bore, span),) if encoder.bore else ())
+    return Shape(
+        (round_along_z(encoder.diameter, span),), (round_along_z(encoder.bore, span),) if encoder.bore else ()
+    )
 
 
 def cover_envelope(design: Design) -> Shape | Missing:
@@ -209,25 +212,9 @@ def cover_envelope(design: Design) -> Shape | Missing:
         return missing(design, *_gear_length(design), "motor.length", "motor.cover")
     end = at.rear + cover.length
     inner = cover.diameter - 2 * cover.wall
-    return Shape((_round(cover.diameter, (at.rear, end)),), (_round(inner, (at.encoder_rear, end)),))
-
-
-def seal_envelope(design: Design) -> Shape | Missing:
-    """Give the seal around the screw before the front face or its pilot (mm), bellows pushed together."""
-    seal = design.seal
-    if seal is None:
-        return missing(design, "seal")
-    start = seal_start(design)
-    span = (start, start + seal.length)
-    return Shape((_round(seal.diameter, span),), (_round(seal.bore, span),))
-
-
-def seal_start(design: Design) -> float:
-    """Give where a seal begins (z, mm): on the front face, or on the pilot of gear or motor."""
-    if design.gears is not None:
-        mount = design.gears.mount
-        return (mount.pilot_height or 0.0) if mount else 0.0
-    return (front_of(design.motor).pilot_height or 0.0) if design.motor else 0.0
+    return Shape(
+        (round_along_z(cover.diameter, (at.rear, end)),), (round_along_z(inner, (at.encoder_rear, end)),)
+    )
 
 
 def cable_length(design: Design) -> float:

@@ -1,4 +1,4 @@
-"""What cannot be built of motor, encoder, cover, seal and cable: parts that run into one another."""
+"""What cannot be built of motor, encoder, cover and cable: parts that run into one another."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from geometry.errors import Problem
 from geometry.frames import stations_of
-from geometry.motor import along, front_of, is_square, motor_width, screw_diameter, seal_start
+from geometry.motor import along, front_of, is_square, motor_width, screw_diameter
 
 if TYPE_CHECKING:
     from geometry.bodies import Point
@@ -24,7 +24,7 @@ def motor_problems(design: Design) -> tuple[Problem, ...]:
     own = () if motor is None else (*_body_problems(motor), *_reach_problems(design, motor))
     bores = () if motor is None else tuple(_bore_problems(motor))
     front = () if motor is None else tuple(_front_problems(design, motor))
-    return (*own, *bores, *front, *_seal_problems(design), *_cable_problems(design))
+    return (*own, *bores, *front, *_cable_problems(design))
 
 
 def _body_problems(motor: Motor) -> Iterator[Problem]:
@@ -197,41 +197,6 @@ def _cover_problems(design: Design, motor: Motor) -> Iterator[Problem]:
             f"write a length above {cover.wall:g} mm",
             field="motor.cover.length",
         )
-
-
-def _seal_problems(design: Design) -> Iterator[Problem]:
-    seal, at = design.seal, stations_of(design)
-    if seal is None:
-        return
-    if seal.bore >= seal.diameter:
-        yield Problem(
-            f"a bore of {seal.bore:g} mm leaves nothing of a seal of {seal.diameter:g} mm",
-            f"write a bore below {seal.diameter:g} mm",
-            field="seal.bore",
-        )
-    start = seal_start(design)
-    passes = screw_diameter(design, start, start + seal.length)
-    if passes is not None and seal.bore < passes:
-        yield Problem(
-            f"the screw, {passes:g} mm there, does not pass a seal of {seal.bore:g} mm",
-            f"write a bore of {passes:g} mm or more",
-            field="seal.bore",
-        )
-    if seal.kind == "bellows" and at.nut_near is not None and design.motion.travels == "nut":
-        travel = design.motion.hard_stops or design.motion.stroke
-        least, most = at.nut_near + travel.low - start, at.nut_near + travel.high - start
-        if seal.length > least:
-            yield Problem(
-                f"bellows of {seal.length:g} mm pushed together have {least:g} mm before the nut",
-                f"write a length of {least:g} mm or less, or move the nut away",
-                field="seal.length",
-            )
-        if seal.extended is None or seal.extended < most:
-            yield Problem(
-                f"bellows drawn out to {seal.extended or 0:g} mm do not follow the nut to {most:g} mm",
-                f"write extended of {most:g} mm or more",
-                field="seal.extended",
-            )
 
 
 def _cable_problems(design: Design) -> Iterator[Problem]:

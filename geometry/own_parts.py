@@ -9,16 +9,11 @@ from typing import TYPE_CHECKING, Any
 from geometry.bodies import Role, Shape
 from geometry.frames import Missing, stations_of
 from geometry.gear_envelope import gear_envelope
-from geometry.motor import (
-    cable_envelope,
-    cover_envelope,
-    encoder_envelope,
-    motor_envelope,
-    seal_envelope,
-)
+from geometry.motor import cable_envelope, cover_envelope, encoder_envelope, motor_envelope
 from geometry.nut import half_envelope, nut_envelope, spring_envelope
 from geometry.push_rod import bush_envelope, rod_envelope
 from geometry.screw import screw_envelope
+from geometry.seal import seal_envelope
 
 if TYPE_CHECKING:
     from geometry.design import Design
@@ -30,7 +25,7 @@ PART_COLOURS: dict[str, Colour] = {
     "gear": (0.58, 0.60, 0.63, 1.0),
     "encoder": (0.10, 0.30, 0.22, 1.0),
     "motor_cover": (0.35, 0.36, 0.38, 1.0),
-    "screw_seal": (0.16, 0.16, 0.17, 1.0),
+    "screw_seal": (0.30, 0.31, 0.33, 1.0),
     "cable": (0.12, 0.12, 0.13, 1.0),
     "screw": (0.74, 0.76, 0.80, 1.0),
     "nut": (0.90, 0.87, 0.78, 1.0),

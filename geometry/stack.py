@@ -17,6 +17,7 @@ from geometry.nut_problems import nut_problems
 from geometry.own_parts import PART_COLOURS, Colour, Part, own_parts
 from geometry.push_rod import rod_problems
 from geometry.screw_problems import screw_problems
+from geometry.seal import is_drawn_out, seal_problems
 
 if TYPE_CHECKING:
     from geometry.design import Design
@@ -81,6 +82,10 @@ def _own_contacts(design: Design) -> Iterator[tuple[str, str]]:
         yield from (("nut_half", "screw"), ("nut", "nut_spring"), ("nut_half", "nut_spring"))
     if design.push_rod is not None and design.push_rod.guide is not None:
         yield "push_rod", "push_rod_bush"
+    if is_drawn_out(design):  # fastened at both ends
+        foot = "gear" if design.gears else "motor" if design.motor else None
+        top = "screw" if design.motion.travels == "screw" else "nut" if design.nut.kind != "none" else None
+        yield from ((name, "screw_seal") for name in (foot, top) if name)
 
 
 def problems_of(design: Design) -> tuple[Problem, ...]:
@@ -91,6 +96,7 @@ def problems_of(design: Design) -> tuple[Problem, ...]:
         *gear_problems(design),
         *train_problems(design),
         *motor_problems(design),
+        *seal_problems(design),
         *rod_problems(design),
         *_seat_problems(design),
         *_name_problems(design),
@@ -191,6 +197,7 @@ def _own_body(design: Design, part: Part) -> Body | Missing:
         mass_kg=part.mass or getattr(part.section, "mass", None),
         colour=PART_COLOURS[part.name],
         source=file or "envelope",
+        stretches=part.name == "screw_seal" and is_drawn_out(design),
     )
 
 

@@ -12,6 +12,7 @@ from geometry.gear_train import gear_train, why_no_teeth
 from geometry.nut import half_solid, nut_solid
 from geometry.own_parts import PART_COLOURS
 from geometry.screw import screw_solid
+from geometry.seal import bellows_solid
 
 if TYPE_CHECKING:
     from geometry.design import Design
@@ -77,4 +78,6 @@ def _solid(design: Design, placed: PlacedBody, detailed: bool) -> Any:
     if body.part_of_actuator and body.name == "nut_half":
         return half_solid(design, detailed=detailed)
     assert isinstance(body.shape, Shape)  # a file body has its solid from its file
+    if body.stretches and detailed:
+        return bellows_solid(design, body.shape)
     return solid_of(body.shape, body.name)

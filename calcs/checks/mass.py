@@ -101,6 +101,7 @@ class Weighed:
     moves: bool
     properties: MassProperties | None
     lacks: str = ""
+    stretches: bool = False
 
 
 @derived()
@@ -161,7 +162,7 @@ def _weighed(
         made = mass.weighed(made, body.mass_kg)
     if body.centre is not None:
         made = replace(made, centre_m=np.array(point_in_metres(body.centre)))
-    return Weighed(body.name, body.moves, made)
+    return Weighed(body.name, body.moves, made, stretches=body.stretches)
 
 
 def _from_file(body: Body, unit_density: MassProperties, density: float | None) -> Weighed:
@@ -208,14 +209,27 @@ def assembly_poses(
     weighed_bodies: tuple[Weighed, ...], travel_low_m: float, travel_high_m: float
 ) -> tuple[Pose, ...]:
     """The whole at both ends, in the middle and where its halves are closest; none if a body lacks mass."""
-    known = [(w.moves, w.properties) for w in weighed_bodies if w.properties is not None]
-    if len(known) < len(weighed_bodies) or {moves for moves, _ in known} != {True, False}:
+    if any(w.properties is None for w in weighed_bodies):
+        return ()
+    known = [half for w in weighed_bodies for half in _halves(w)]
+    if {moves for moves, _ in known} != {True, False}:
         return ()
     standing, moving = (mass.combined(p for moves, p in known if moves is side) for side in (False, True))
     closest = float(standing.centre_m[2] - moving.centre_m[2])  # the moments are parabolas about this travel
     middle = (travel_low_m + travel_high_m) / 2.0
     at = [travel_low_m, middle, travel_high_m, min(max(closest, travel_low_m), travel_high_m)]
     return tuple(Pose(s, mass.combined([standing, moving.moved(s)])) for s in at)
+
+
+def _halves(weighed: Weighed) -> Iterator[tuple[bool, MassProperties]]:
+    """A body and whether it moves; of one that stretches half moves: its middle goes half as far."""
+    made = weighed.properties
+    assert made is not None  # asked before
+    if not weighed.stretches:
+        yield weighed.moves, made
+        return
+    half = mass.weighed(made, made.mass_kg / 2.0)
+    yield from ((False, half), (True, half))
 
 
 def _along(

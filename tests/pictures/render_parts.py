@@ -104,6 +104,12 @@ TERMINALS = '[motor.terminals]\nspacing = "8 mm"\nwidth = "2.8 mm"\nthickness = 
 ENCODER = '[motor.encoder]\ndiameter = "15.5 mm"\nlength = "8 mm"\n'
 CABLE = '[service.cable]\ndiameter = "3 mm"\nbend_factor = 4\nbend = [0, -1, 0]\n'
 LIP = '[seal]\nkind = "lip"\ndiameter = "14 mm"\nbore = "9 mm"\nlength = "4 mm"\n'
+BELLOWS = (
+    SCREW
+    + NUT.replace("9 mm", "20 mm").replace("12 mm", "6 mm")
+    + ROUND
+    + ('[seal]\nkind = "bellows"\ndiameter = "16 mm"\nbore = "9 mm"\nlength = "8 mm"\nextended = "30 mm"\n')
+)
 COVER = '[motor.cover]\ndiameter = "20 mm"\nlength = "24 mm"\nwall = "1 mm"\n'
 APART = SCREW + 'position = "16 mm"\n'
 MOTORS = {
@@ -158,6 +164,7 @@ def designs() -> dict[str, str]:
     }
     travels = HEAD.rstrip() + '\nturns = "nut"\ntravels = "screw"\n'
     rods = {f"rod-{name}": (travels if "travelling" in name else HEAD) + text for name, text in RODS.items()}
+    rods["seal-bellows"] = HEAD + BELLOWS + BRUSHED
     balls = {"nut-ball": HEAD + BALL_NUT, "nut-ball-inside": HEAD + BALL_NUT}
     return nuts | balls | rods | ends | {name: HEAD + text + NO_NUT for name, text in rest.items()}
 
