@@ -1,0 +1,231 @@
+"""Whether the tests notice a change, tried in forks of a process that has loaded what no mutant touches.
+
+Quick way, for a change within a function: pytest has collected all tests of a copy of the project; a fork
+gets the function's changed code and runs the tests that reach the line. Thorough way, for what the quick one
+let pass and for what runs at import: the change is written into the copy, and a fork loads it and whole files
+of tests afresh. Needs fork, so Linux or macOS.
+"""
+
+from __future__ import annotations
+
+import gc
+import importlib
+import os
+import pickle
+import pkgutil
+import shutil
+import signal
+import sys
+import time
+import traceback
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from types import CodeType, FunctionType
+from typing import Any
+
+from mutants import Mutant
+from reach import ROOT, TESTS, Reach, Watch, name_of
+
+COPIED = ("calcs", "geometry", "exports", "tests", "strokebox.py", "pyproject.toml", "README.md")
+LIBRARIES = (
+    "pytest", "coverage", "hypothesis", "numpy", "pint", "pydantic", "click", "trimesh", "manifold3d", "fcl",
+    "scipy.optimize", "jsonschema", "OCP.BRepPrimAPI", "OCP.STEPControl", "OCP.BRepAlgoAPI",
+)  # fmt: skip
+AT_FIRST = 12  # of the tests that reach a line; most mutants fail one of them
+OVERDUE = (
+    30.0,
+    10.0,
+)  # a mutant that never ends is noticed too: after half a minute more than ten times as long
+NO_TESTS = 5  # pytest's status where all are deselected
+PRINTED = "printed.txt"
+
+
+def copy_to(folder: Path) -> Path:
+    """Copy what the tests need into a folder."""
+    folder.mkdir()
+    for name in COPIED:
+        source = ROOT / name
+        if source.is_dir():
+            shutil.copytree(source, folder / name, ignore=shutil.ignore_patterns("__pycache__"))
+        else:
+            shutil.copy2(source, folder / name)
+    return folder
+
+
+def warm_up(folder: Path) -> None:
+    """Load all but calcs and the tests: the libraries, and geometry from a copy of the project."""
+    os.environ["PYTHONDONTWRITEBYTECODE"] = "1"  # a mutant's compiled module must not outlive it
+    sys.dont_write_bytecode = True
+    sys.path.insert(0, str(folder))
+    for name in LIBRARIES:
+        importlib.import_module(name)
+    for module in pkgutil.iter_modules([str(folder / "geometry")], "geometry."):
+        importlib.import_module(module.name)
+    gc.freeze()  # what is loaded now stays, so that the children's collections need not look through it
+
+
+def move_to(folder: Path) -> None:
+    """Make this process, which is warm, one that works in a copy of its own."""
+    sys.path[0] = str(folder)
+    os.chdir(folder)
+
+
+def in_child(function: Callable[[], int], seconds: float = 1e6) -> int:
+    """Run a function in a fork and give its status; what is not done in time is killed with status 1.
+
+    What the fork prints goes into a file of the working folder.
+    """
+    child = os.fork()
+    if child == 0:
+        status = 1
+        try:
+            os.setsid()  # with what it starts, a group that can be ended as one
+            printed = os.open(PRINTED, os.O_WRONLY | os.O_CREAT | os.O_TRUNC)
+            for stream in (1, 2):
+                os.dup2(printed, stream)
+            status = function()
+        except Exception:  # noqa: BLE001 - whatever it is, it is printed and fails the run
+            traceback.print_exc()
+        finally:
+            sys.stdout.flush()
+            os._exit(status)
+    end, pause = time.monotonic() + seconds, 0.002
+    while time.monotonic() < end:
+        done, status = os.waitpid(child, os.WNOHANG)
+        if done:
+            return os.waitstatus_to_exitcode(status)
+        time.sleep(pause)
+        pause = min(2.0 * pause, 0.1)
+    os.killpg(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    return 1
+
+
+def run_pytest(words: Sequence[str], *plugins: object) -> int:
+    """Run pytest in this process and give its status."""
+    import pytest
+
+    loaded = "ignore::pytest.PytestAssertRewriteWarning"  # pytest's plugins: they need no rewriting
+    usual = [
+        "-q",
+        "-s",
+        "-x",
+        "-p",
+        "no:cacheprovider",
+        "-W",
+        loaded,
+        f"--basetemp={Path.cwd() / 'temporary'}",
+    ]
+    return int(pytest.main([*usual, *words], [*plugins]))
+
+
+class Collected:
+    """A plugin of pytest that does something of our own with the tests that it has collected."""
+
+    def __init__(self, work: Callable[[Any], None]) -> None:
+        """Take what to do with the session."""
+        self.work = work
+
+    def pytest_runtestloop(self, session: Any) -> bool:
+        """Do it in place of running the tests."""
+        self.work(session)
+        return True
+
+
+def run_items(session: Any, items: Sequence[Any]) -> int:
+    """Run collected tests up to the first that fails, and say whether one does."""
+    for place, item in enumerate(items):
+        after = items[place + 1] if place + 1 < len(items) else None
+        item.config.hook.pytest_runtest_protocol(item=item, nextitem=after)
+        if session.testsfailed:
+            return 1
+    return 0
+
+
+def learn(folder: Path) -> Reach:
+    """Run the tests once on the unchanged project and learn which of them reach which line.
+
+    Raises RuntimeError when a test fails.
+    """
+    move_to(folder)
+    notes = folder / "reach.pickle"
+
+    def watched(session: Any) -> None:
+        watch = Watch(folder)
+        session.config.pluginmanager.register(watch)
+        watch.coverage.start()
+        run_items(session, session.items)
+        watch.coverage.stop()
+        notes.write_bytes(pickle.dumps(watch.learnt()))
+
+    def collect() -> int:
+        sys.dont_write_bytecode = False  # the compiled tests serve every mutant
+        return run_pytest(TESTS, Collected(watched))
+
+    if in_child(collect) != 0:
+        raise RuntimeError(f"a test fails on the unchanged project\n{Path(PRINTED).read_text()[-5000:]}")
+    reach: Reach = pickle.loads(notes.read_bytes())
+    return reach
+
+
+def try_quickly(mutants: Sequence[tuple[int, Mutant]], reach: Reach, tell: Callable[[int], None]) -> None:
+    """Try changes within functions on collected tests, and tell the number of each that is noticed."""
+
+    def each(session: Any) -> None:
+        items: dict[str, list[Any]] = {}
+        for item in session.items:
+            items.setdefault(name_of(item), []).append(item)
+        for number, mutant in mutants:
+            near = reach.near(mutant)
+            chosen = [item for test in near for item in items.get(test, [])]
+
+            def attempt(mutant: Mutant = mutant, chosen: Sequence[Any] = chosen) -> int:
+                return run_items(session, chosen) if put_in_place(mutant) else 0
+
+            if in_child(attempt, _patience(near, reach)) != 0:
+                tell(number)
+
+    in_child(lambda: run_pytest(TESTS, Collected(each)))
+
+
+def put_in_place(mutant: Mutant) -> bool:
+    """Give a loaded function its changed code; False where it cannot be found."""
+    if not mutant.function:
+        return False
+    place: Any = sys.modules[mutant.file.removesuffix(".py").replace("/", ".")]
+    code: CodeType | None = compile(mutant.text, mutant.file, "exec")
+    for name in mutant.function.split("."):
+        place = vars(place).get(name)
+        inner = [c for c in (code.co_consts if code else ()) if isinstance(c, CodeType) and c.co_name == name]
+        code = inner[0] if len(inner) == 1 else None
+    wrappers = ("function", "__wrapped__", "__func__", "fget", "func")
+    while place is not None and not isinstance(place, FunctionType):
+        place = next((getattr(place, name) for name in wrappers if hasattr(place, name)), None)
+    if place is None or code is None:
+        return False
+    place.__code__ = code
+    return True
+
+
+def noticed(mutant: Mutant, reach: Reach) -> bool:
+    """Whether any test fails, or never ends, with the mutant written into the working folder."""
+    target = Path(mutant.file)
+    before = target.read_text(encoding="utf-8")
+    target.write_text(mutant.text, encoding="utf-8")
+    near = reach.near(mutant)
+    passed = [word for test in near for word in ("--deselect", test)]
+    stages = [[*reach.around(mutant), *passed]]
+    if not mutant.function:  # else the quick way has been through them
+        stages = [stage for stage in (near[:AT_FIRST], near[AT_FIRST:]) if stage] + stages
+    try:
+        return any(_fails(stage, reach) for stage in stages)
+    finally:
+        target.write_text(before, encoding="utf-8")
+
+
+def _fails(words: Sequence[str], reach: Reach) -> bool:
+    return in_child(lambda: run_pytest(words), _patience(words, reach)) not in (0, NO_TESTS)
+
+
+def _patience(words: Sequence[str], reach: Reach) -> float:
+    return OVERDUE[0] + OVERDUE[1] * reach.taken([*words])
