@@ -135,18 +135,18 @@ def _step(run: _Run) -> Iterator[Made]:
 
 
 def _stl(run: _Run) -> Iterator[Made]:
-    """Each part of the actuator and each body that moves, and the room that all movers sweep."""
+    """Each part of the actuator, teeth included, each body that moves, and the room that all movers sweep."""
     from calcs.clearance_stretch import rigid
     from calcs.keepout import keep_out
-    from exports.part_meshes import part_mesh
+    from exports.part_meshes import part_meshes
 
     (run.folder / "stl").mkdir()
     low, high = travel_of(run.design)
     movers = [p for p in rigid(_meshed(run.placement), (low, high)) if p[0].moves]
     for placed in run.placement.bodies:
         if group_of(placed.body) not in ("surroundings", "room"):
-            mesh = part_mesh(run.design, placed, STL_TOLERANCE)
-            yield _stl_file(run, placed.body.name, mesh, f"body {placed.body.name} at s = 0")
+            for name, mesh in part_meshes(run.design, placed, STL_TOLERANCE):
+                yield _stl_file(run, name, mesh, f"body {name} at s = 0")
     swept = keep_out(movers, (low, high), tolerance=STL_TOLERANCE)
     names = ", ".join(body.name for body, _ in movers)
     yield _stl_file(run, "keep-out", swept, f"{names} swept from s = {low:g} to {high:g} mm")

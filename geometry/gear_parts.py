@@ -1,14 +1,17 @@
-"""The members of a gear with teeth as placed solids: gears, carriers, bearings, housing (mm)."""
+"""The members of a gear with teeth where they stand: gears, carriers, bearings, housing (mm)."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
 from geometry.bodies import Cylinder, Primitive, Shape
+from geometry.gear_blanks import Toothed
 from geometry.gear_train import PIN_PLAY, SHAFT_PLAY, GearTrain, PlacedStage
+from geometry.meshes import Mesh, mesh_of
+from geometry.toothed_meshes import toothed_mesh
 
 Colour = tuple[float, float, float, float]
 
@@ -21,10 +24,10 @@ BEARING: Colour = (0.78, 0.80, 0.83, 1.0)
 
 @dataclass(frozen=True, eq=False)
 class Member:
-    """A part of the gear train: name within the gear, solid where it stands (TopoDS_Solid), colour."""
+    """A part of the gear train: name within the gear, form where it stands, colour."""
 
     name: str
-    solid: Any
+    form: Shape | Toothed
     colour: Colour
 
 
@@ -49,36 +52,52 @@ def _round(radius: float, low: float, high: float, x: float = 0.0, y: float = 0.
 
 
 def gear_members(train: GearTrain) -> tuple[Member, ...]:
-    """Build every member but the housing, one valid solid each; a stage's planets share one geometry.
-
-    Raises ShapeError as `gear_solid` and `ring_solid` do.
-    """
+    """Give every member but the housing."""
     members = [member for index in range(len(train.stages)) for member in _stage(train, index)]
     return (*members, *_output(train))
 
 
-def _stage(train: GearTrain, index: int) -> Iterator[Member]:
-    from geometry.gear_solid import gear_solid, placed_solid, ring_solid
+def member_solids(members: Iterable[Member]) -> Iterator[tuple[Member, Any]]:
+    """Build members as one valid solid each (TopoDS_Solid); a stage's planets share one geometry.
 
+    Raises ShapeError as `gear_solid` and `ring_solid` do.
+    """
+    from geometry.gear_solid import blank_solid, placed_solid
+    from geometry.solids import solid_of
+
+    cut: dict[tuple[int, float, float], Any] = {}  # by the very teeth
+    for member in members:
+        form = member.form
+        if isinstance(form, Shape):
+            yield member, solid_of(form, member.name)
+            continue
+        key = id(form.teeth), form.width, form.round_diameter
+        if key not in cut:
+            cut[key] = blank_solid(form)
+        yield member, placed_solid(cut[key], turn=form.turn, x=form.x, y=form.y, z=form.span[0])
+
+
+def member_mesh(member: Member, tolerance: float) -> Mesh:
+    """Mesh a member where it stands within `tolerance` (mm), without the CAD kernel. Raises ShapeError."""
+    form = member.form
+    return mesh_of(form, tolerance) if isinstance(form, Shape) else toothed_mesh(form, tolerance)
+
+
+def _stage(train: GearTrain, index: int) -> Iterator[Member]:
     placed = train.stages[index]
-    stage, name = placed.stage, f"stage_{index + 1}"
-    low, high = placed.teeth
-    sun = gear_solid(stage.sun, high - low, bore_diameter=placed.sun_bore)
-    yield Member(f"{name}_sun", placed_solid(sun, z=low), SUN)
-    planet = gear_solid(stage.planet, high - low, bore_diameter=placed.planet_bore)
+    stage, name, span = placed.stage, f"stage_{index + 1}", placed.teeth
+    yield Member(f"{name}_sun", Toothed(stage.sun, span, placed.sun_bore), SUN)
     for number, angle in enumerate(stage.planet_angles(), start=1):
         x, y = stage.centre_distance * math.cos(angle), stage.centre_distance * math.sin(angle)
-        stands = placed_solid(planet, turn=stage.planet_turn(angle), x=x, y=y, z=low)
-        yield Member(f"{name}_planet_{number}", stands, PLANET)
-    ring = ring_solid(stage.ring, high - low, outer_diameter=2.0 * train.hollow_radius)
-    yield Member(f"{name}_ring", placed_solid(ring, turn=stage.ring_turn(), z=low), RING)
+        planet = Toothed(stage.planet, span, placed.planet_bore, stage.planet_turn(angle), x, y)
+        yield Member(f"{name}_planet_{number}", planet, PLANET)
+    ring = Toothed(stage.ring, span, 2.0 * train.hollow_radius, stage.ring_turn())
+    yield Member(f"{name}_ring", ring, RING)
     yield Member(f"{name}_carrier", _carrier(train, index), CARRIER)
 
 
-def _carrier(train: GearTrain, index: int) -> Any:
+def _carrier(train: GearTrain, index: int) -> Shape:
     """A disc with the planets' pins behind it, and before it the next sun's shaft, or the output."""
-    from geometry.solids import solid_of
-
     placed = train.stages[index]
     low, high = placed.disc
     adds: list[Primitive] = [_round(placed.disc_radius, low, high), *_pins(placed)]
@@ -87,7 +106,7 @@ def _carrier(train: GearTrain, index: int) -> Any:
         adds.append(_round(after.sun_bore / 2.0, high, after.teeth[1]))
     else:
         adds.append(_round(train.output.shaft_radius, high, 0.0))
-    return solid_of(Shape(tuple(adds)), f"carrier {index + 1}")
+    return Shape(tuple(adds))
 
 
 def _pins(placed: PlacedStage) -> Iterator[Cylinder]:
@@ -108,7 +127,5 @@ def _output(train: GearTrain) -> Iterator[Member]:
         yield Member(f"output_bearing_{number}", ring, BEARING)
 
 
-def _tube(inner: float, outer: float, low: float, high: float) -> Any:
-    from geometry.solids import solid_of
-
-    return solid_of(Shape((_round(outer, low, high),), (_round(inner, low, high),)), "ring")
+def _tube(inner: float, outer: float, low: float, high: float) -> Shape:
+    return Shape((_round(outer, low, high),), (_round(inner, low, high),))

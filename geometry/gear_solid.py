@@ -20,13 +20,12 @@ from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Solid, TopoDS_Vertex, TopoDS_Wire
 
 from geometry import thread_brep as brep
-from geometry.errors import ShapeError
-from geometry.gear_teeth import Array, Complex, GearTeeth, check_teeth
+from geometry.gear_blanks import Toothed, check_blank
+from geometry.gear_teeth import Array, Complex, GearTeeth
 from geometry.outlines import bernstein
 
 FLANK_POINTS = 9
 FILLET_POINTS = 13
-RIM = 1.0  # modules of ring behind the tooth roots, and of gear around a bore, at least
 
 
 def gear_solid(gear: GearTeeth, width: float, *, bore_diameter: float = 0.0) -> TopoDS_Solid:
@@ -34,15 +33,7 @@ def gear_solid(gear: GearTeeth, width: float, *, bore_diameter: float = 0.0) -> 
 
     Raises ShapeError for teeth that cannot be made, or a bore that leaves no rim under them.
     """
-    check_teeth(gear, "gear")
-    _refuse_width(width)
-    widest = 2.0 * gear.root_radius - RIM * gear.module
-    if bore_diameter > widest:
-        raise ShapeError(
-            f"a bore of {bore_diameter:g} mm leaves no rim under the roots at {2 * gear.root_radius:.4g} mm",
-            f"write a bore of {widest:.4g} mm or less",
-            "bore",
-        )
+    check_blank(gear, width, bore_diameter)
     holes = [_circle(bore_diameter / 2.0)] if bore_diameter > 0.0 else []
     return _extruded(_outline(gear), holes, width)
 
@@ -52,17 +43,15 @@ def ring_solid(ring: GearTeeth, width: float, *, outer_diameter: float) -> TopoD
 
     Raises ShapeError for teeth that cannot be made, or an outer diameter that leaves no rim behind them.
     """
-    check_teeth(ring, "ring")
-    _refuse_width(width)
-    least = 2.0 * (ring.root_radius + RIM * ring.module)
-    if outer_diameter < least * (1.0 - 1e-9):
-        raise ShapeError(
-            f"an outer diameter of {outer_diameter:g} mm leaves no rim behind the roots at "
-            f"{2 * ring.root_radius:.4g} mm",
-            f"write {least:.4g} mm or more",
-            "outer_diameter",
-        )
+    check_blank(ring, width, outer_diameter)
     return _extruded(_circle(outer_diameter / 2.0), [_outline(ring)], width)
+
+
+def blank_solid(blank: Toothed) -> TopoDS_Solid:
+    """Build a gear or ring from z = 0 to its width, neither turned nor moved (mm); errors as of both."""
+    if blank.teeth.internal:
+        return ring_solid(blank.teeth, blank.width, outer_diameter=blank.round_diameter)
+    return gear_solid(blank.teeth, blank.width, bore_diameter=blank.round_diameter)
 
 
 def placed_solid(
@@ -73,11 +62,6 @@ def placed_solid(
     turned.SetRotation(gp_Ax1(gp_Pnt(0, 0, 0), gp_Dir(0, 0, 1)), turn)
     moved.SetTranslation(gp_Vec(x, y, z))
     return TopoDS.Solid_s(solid.Moved(TopLoc_Location(moved.Multiplied(turned))))
-
-
-def _refuse_width(width: float) -> None:
-    if not width > 0.0:
-        raise ShapeError(f"a face width of {width:g} mm", "write a width above 0", "width")
 
 
 def _extruded(outer: TopoDS_Wire, holes: list[TopoDS_Wire], width: float) -> TopoDS_Solid:

@@ -14,9 +14,10 @@ from functools import cache
 import numpy as np
 
 from geometry.errors import InputError, Problem, ShapeError
+from geometry.gear_blanks import RIM
 from geometry.gear_tables import lewis_factor, modules
 from geometry.gear_teeth import Array
-from geometry.gear_train import RIM, axial_gap, disc_thickness, end_walls, housing_wall
+from geometry.gear_train import axial_gap, disc_thickness, end_walls, housing_wall
 from geometry.gears import EXACT, ToothSet, planetary, tooth_sets
 from geometry.planetary_stage import PlanetaryStage, design_stage
 from geometry.spur_stage import SpurStage, design_spur

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from geometry.errors import Problem, ShapeError
+from geometry.gear_blanks import RIM
 from geometry.gears import stage_rules
 from geometry.planetary_stage import PlanetaryStage, design_stage
 from geometry.threads import thread
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
     from geometry.design_drive import Gears, Output, Stage
 
 # Proportions of small gearheads: common practice, no source.
-RIM = 1.0  # modules of ring behind its tooth roots
 USUAL_WIDTH = 10.0  # modules of face width where nothing is said
 LEAST_WIDTH = 4.0  # modules
 DISC = 2.5  # modules of carrier disc

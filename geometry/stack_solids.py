@@ -43,16 +43,16 @@ def _solids(design: Design, placed: PlacedBody, detailed: bool) -> Iterator[tupl
         if detailed and body.part_of_actuator and body.name == "nut" and placed.from_file is None:
             yield from _balls(design, body)
         return
-    from geometry.gear_parts import gear_members, housing_shape
+    from geometry.gear_parts import gear_members, housing_shape, member_solids
     from geometry.solids import solid_of
 
     rear = stations_of(design).gear_rear
     assert isinstance(body.shape, Shape)  # the gear is no file
     assert rear is not None  # gear_train needs its length
     yield body, solid_of(housing_shape(body.shape, train, rear), body.name)
-    for member in gear_members(train):
+    for member, solid in member_solids(gear_members(train)):
         own = replace(body, name=f"gear_{member.name}", mass_kg=None, colour=member.colour, source="teeth")
-        yield own, member.solid
+        yield own, solid
 
 
 def _balls(design: Design, nut: Body) -> Iterator[tuple[Body, Any]]:

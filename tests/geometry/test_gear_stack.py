@@ -6,10 +6,11 @@ from dataclasses import replace
 import pytest
 
 from geometry.errors import InputError
+from geometry.gear_blanks import RIM
 from geometry.gear_mesh import mesh_play
 from geometry.gear_stack import GearStack, Wanted, solve_stack
 from geometry.gear_tables import lewis_factor, modules
-from geometry.gear_train import RIM, housing_wall
+from geometry.gear_train import housing_wall
 from geometry.gears import stage_rules
 
 QUESTIONS = [

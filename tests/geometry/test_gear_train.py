@@ -6,7 +6,7 @@ import pytest
 
 from geometry.design import Design, read_text
 from geometry.gear_envelope import gear_envelope
-from geometry.gear_parts import gear_members, housing_shape
+from geometry.gear_parts import gear_members, housing_shape, member_solids
 from geometry.gear_train import gear_train, teeth_notes, train_problems, why_no_teeth
 from geometry.placed import place
 from geometry.solids import bounding_box, solid_of, volume_of_solid
@@ -92,7 +92,7 @@ def test_members_do_not_cut_into_each_other() -> None:
     envelope = gear_envelope(given)
     assert train is not None
     housing = solid_of(housing_shape(envelope, train, -30.0), "gear")  # type: ignore[arg-type] # has its sizes
-    members = {member.name: member.solid for member in gear_members(train)}
+    members = {member.name: solid for member, solid in member_solids(gear_members(train))}
     carrier = members["stage_1_carrier"]
     others = ("stage_1_planet_1", "stage_2_sun", "stage_1_ring", "stage_2_planet_1")
     pairs = [(carrier, members[name]) for name in others]
@@ -191,7 +191,7 @@ def test_planets_stand_on_their_pins() -> None:
     train = gear_train(design(M03))
     assert train is not None
     placed = train.stages[0]
-    members = {member.name: member.solid for member in gear_members(train)}
+    members = {member.name: solid for member, solid in member_solids(gear_members(train))}
     low, high = bounding_box(members["stage_1_planet_2"])
     middle = complex(low[0] + high[0], low[1] + high[1]) / 2
     assert abs(middle) == pytest.approx(placed.stage.centre_distance, abs=0.02)
