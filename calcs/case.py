@@ -97,7 +97,7 @@ class Case:
         accepted: Mapping[str, str] | None = None,
     ) -> None:
         """Keep what is given; `fields` names the design field of what is not."""
-        self._values: dict[str, Value | None] = {"design": None} | dict(given)
+        self._values: dict[str, Value | None] = {"design": None, "thread_record": None} | dict(given)
         self._fields = dict(FIELDS) if fields is None else dict(fields)
         self._stated = frozenset(head for field in stated for head in _heads(field))
         self._derivations: Mapping[str, Derivation] = known_derivations()

@@ -93,6 +93,7 @@ class Check:
     source: str
     limit: float | str | None
     asked_by: tuple[str, ...]
+    unless: str
     function: Callable[..., Finding]
     signature: Signature
     takes_limit: bool
@@ -115,13 +116,15 @@ def check(
     margin_kind: MarginKind = "ratio",
     limit: float | str | None = None,
     asked_by: tuple[str, ...] = (),
+    unless: str = "",
 ) -> Callable[[Callable[..., Finding]], Check]:
     """Make a check of a function whose parameters are names of the case.
 
     title: left out, the first line of the function's docstring. unit: SI unit of what the function finds;
     shown: the unit of the row. limit: the default limit (SI) or the name of the case that holds it; the
     function receives it as `limit`. asked_by: dotted design fields whose presence states a requirement, so
-    that NOT CHECKED counts. Raises ValueError for units that do not fit each other.
+    that NOT CHECKED counts. unless: the name of the case whose words, where there are any, say why the check
+    does not apply (calcs.checks.applies). Raises ValueError for units that do not fit each other.
     """
     shown = unit if shown is None else shown
     factor(shown, unit)
@@ -140,6 +143,7 @@ def check(
             source,
             limit,
             asked_by,
+            unless,
             function,
             signature,
             takes_limit,
@@ -227,6 +231,8 @@ def run_check(checked: Check, case: Case) -> Result:
 
     Raises InputError for a limit's unit.
     """
+    if reason := _not_for(checked, case):
+        return row_of(checked, case, Finding(None, "INFO", note=reason), {}, (), "")
     values = _values(checked, case)
     limit, replaced = _limit(checked, case, values)
     finding = _found(checked, values, limit)
@@ -240,9 +246,17 @@ def run_check(checked: Check, case: Case) -> Result:
 
 
 def finding_of(checked: Check, case: Case) -> Finding | None:
-    """Give what a check finds on a case, without the row that people read; None where an input is missing."""
+    """Give what a check finds on a case, without the row that people read; None without a needed input."""
+    if _not_for(checked, case):
+        return None
     values = _values(checked, case)
     return _found(checked, values, _limit(checked, case, values)[0])
+
+
+def _not_for(checked: Check, case: Case) -> str:
+    """Say why a check does not apply to a case, "" where it does."""
+    found = case.find(checked.unless) if checked.unless else None
+    return "" if found is None else str(found.value)
 
 
 def _values(checked: Check, case: Case) -> dict[str, Value]:

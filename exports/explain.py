@@ -27,6 +27,7 @@ SYMBOLS = {
     "cycle": "T",
     "cycles": "cycles",
     "effective_current": "I_rms",
+    "heating_current": "I_rms",
     "flank_angle": "alpha",
     "flank_height": "H1",
     "friction": "mu",

@@ -27,6 +27,7 @@ def circle_m(ball_dynamic_n: float, pitch_diameter_m: float, ball_circle_m: floa
 
 @check(
     "life.balls",
+    unless="no_balls",
     formula="L10 = (Ca / (f F_m))^3 1e6 >= 2 s cycles / lead",
     source="ISO 3408-5 (from memory)",
     limit="wanted_turns",
@@ -49,6 +50,7 @@ def balls(
 
 @check(
     "life.balls_static",
+    unless="no_balls",
     formula="C0a / F_max",
     source="ISO 3408-5 (from memory); 1 to 2 normal, 2 to 3 with shocks: common practice, no source",
     limit=STATIC,
@@ -63,6 +65,7 @@ def balls_static(ball_static_n: float, highest_force_n: float, limit: float = ST
 
 @check(
     "life.balls_preload",
+    unless="no_balls",
     unit="N",
     formula="F <= 2^1.5 F_preload",
     source="ISO 3408-5 (from memory)",
@@ -79,6 +82,7 @@ def balls_preload(ball_preload_n: float, peak_force_n: Band, limit: float | None
 
 @check(
     "life.balls_speed",
+    unless="no_balls",
     unit="m/s",
     shown="mm*rpm",
     formula="d n",

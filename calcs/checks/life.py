@@ -36,6 +36,7 @@ def sliding_m_s(speed_m_s: float, lead_m: float, pitch_diameter_m: float) -> flo
 
 @check(
     "life.pressure",
+    unless="no_sliding",
     unit="Pa",
     shown="MPa",
     formula="p = F / (pi d2 H1 z f)",
@@ -61,6 +62,7 @@ def pressure(
 
 @check(
     "life.pv",
+    unless="no_sliding",
     unit="Pa*m/s",
     shown="MPa*m/s",
     formula="pv = p pi d2 n / cos(lambda)",
@@ -79,6 +81,7 @@ def pv(nut_pressure_pa: float, sliding_m_s: float, limit: float | None = None) -
 
 @check(
     "life.wear",
+    unless="no_sliding",
     unit="m",
     shown="mm",
     formula="h = k p s / cos(alpha), p of the mean force on the whole flank, s along the helix",

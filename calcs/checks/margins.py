@@ -27,6 +27,7 @@ def _margin(available: float, needed: float, limit: float, fault: str) -> Findin
 
 @check(
     "motor.dynamic_margin.nominal",
+    unless="no_line_given",
     formula="((U - kt omega) / R - I0) kt / T",
     source=MARGINS,
     limit=DYNAMIC,
@@ -39,6 +40,7 @@ def dynamic_nominal(available_torque_nm: float, needed_torque_nm: float, limit: 
 
 @check(
     "motor.dynamic_margin.friction",
+    unless="no_line_given",
     formula="((U - kt omega) / R - I0) kt / T",
     source=MARGINS,
     limit=DYNAMIC,
@@ -53,6 +55,7 @@ def dynamic_friction(
 
 @check(
     "motor.dynamic_margin.supply",
+    unless="no_line_given",
     formula="((U - kt omega) / R - I0) kt / T",
     source=MARGINS,
     limit=DYNAMIC,
@@ -67,6 +70,7 @@ def dynamic_supply(
 
 @check(
     "motor.dynamic_margin.warm",
+    unless="no_line_given",
     formula="((U - kt omega) / R(T) - I0) kt / T",
     source=MARGINS,
     limit=DYNAMIC,
@@ -93,6 +97,7 @@ def dynamic_warm(
 
 @check(
     "motor.static_margin.nominal",
+    unless="no_line_given",
     formula="(U / R - I0) kt / T",
     source=MARGINS,
     limit=STATIC,
@@ -105,6 +110,7 @@ def static_nominal(stall_torque_nm: float, load_torque_nm: float, limit: float =
 
 @check(
     "motor.static_margin.friction",
+    unless="no_line_given",
     formula="(U / R - I0) kt / T",
     source=MARGINS,
     limit=STATIC,
@@ -117,6 +123,7 @@ def static_friction(stall_torque_nm: float, worst_load_torque_nm: float, limit: 
 
 @check(
     "motor.static_margin.supply",
+    unless="no_line_given",
     formula="(U / R - I0) kt / T",
     source=MARGINS,
     limit=STATIC,
@@ -131,6 +138,7 @@ def static_supply(
 
 @check(
     "motor.static_margin.warm",
+    unless="no_line_given",
     formula="(U / R(T) - I0) kt / T",
     source=MARGINS,
     limit=STATIC,

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from calcs.check import check, derived
 from calcs.finding import Finding, at_most, info
 from calcs.formulas import gearing, motion, motor, screw
 from geometry.units import Band
+
+if TYPE_CHECKING:
+    from geometry.design_drive import TorquePoint
 
 REFERENCE_C = 25.0  # the temperature that terminal resistances are stated at; common practice, no source
 COPPER_PER_K = 0.00393  # IEC 60028 (from memory)
@@ -51,12 +55,6 @@ class MotorLine:
         return replace(self, current_limit_a=min(current_a, self.current_limit_a))
 
 
-@derived('motor.kind = "brushed" or "brushless" (a stepper has no torque line)')
-def has_torque_line(motor_kind: str = "brushed") -> bool | None:
-    """Whether the linear model of a direct-current motor holds; None for a stepper."""
-    return None if motor_kind == "stepper" else True
-
-
 @derived("motor.resistance")
 def resistance_ohm(
     given_resistance_ohm: float | None = None,
@@ -70,14 +68,15 @@ def resistance_ohm(
 
 
 @derived("motor.no_load_current")
-def no_load_current_a(given_no_load_current_a: float) -> float:
-    """No-load current (A)."""
-    return given_no_load_current_a
+def no_load_current_a(
+    given_no_load_current_a: float | None = None, motor_kind: str = "brushed"
+) -> float | None:
+    """No-load current (A), none of a stepper's pull-out torque."""
+    return 0.0 if motor_kind == "stepper" else given_no_load_current_a
 
 
 @derived("motor.torque_constant")
 def torque_constant_nm_a(
-    has_torque_line: bool,
     given_torque_constant_nm_a: float | None = None,
     given_stall_torque_nm: float | None = None,
     stall_current_a: float | None = None,
@@ -85,12 +84,22 @@ def torque_constant_nm_a(
     given_no_load_rad_s: float | None = None,
     rated_v: float | None = None,
     resistance_ohm: float | None = None,
+    motor_kind: str = "brushed",
+    torque_table: tuple[TorquePoint, ...] = (),
+    continuous_current_a: float | None = None,
 ) -> float | None:
-    """Torque constant (N*m/A), given, or from the stall point, or from the no-load point."""
+    """Torque constant (N*m/A), given, or from the stall point, or from the no-load point.
+
+    Of a stepper its pull-out torque at rest over its phase current.
+    """
     stall = (given_stall_torque_nm, stall_current_a, given_no_load_current_a)
     no_load = (rated_v, resistance_ohm, given_no_load_current_a, given_no_load_rad_s)
     if given_torque_constant_nm_a is not None:
         return given_torque_constant_nm_a
+    if motor_kind == "stepper":
+        if not torque_table or continuous_current_a is None:
+            return None
+        return torque_table[0].torque / continuous_current_a
     if None not in stall:
         return float(motor.torque_constant_from_stall_nm_a(*stall))
     return None if None in no_load else float(motor.torque_constant_from_no_load_nm_a(*no_load))
@@ -193,8 +202,12 @@ def motor_line(
     no_load_current_a: float,
     supply_v: Band,
     current_limit_a: float = math.inf,
+    motor_kind: str = "brushed",
+    continuous_current_a: float | None = None,
 ) -> MotorLine:
-    """The motor with its supply: what torque there is at a speed."""
+    """The motor with its supply: what torque there is at a speed; of a stepper at rest alone."""
+    if motor_kind == "stepper" and continuous_current_a is not None:
+        current_limit_a = min(current_limit_a, continuous_current_a)
     return MotorLine(resistance_ohm, torque_constant_nm_a, no_load_current_a, supply_v, current_limit_a)
 
 
@@ -277,6 +290,7 @@ def speed(motor_speed_rad_s: float, limit: float | None = None) -> Finding:
 
 @check(
     "motor.current",
+    unless="no_line_given",
     unit="A",
     formula="I = T / kt + I0",
     source=LINE,
@@ -293,6 +307,7 @@ def current(working_current_a: float, limit: float | None = None) -> Finding:
 
 @check(
     "motor.voltage",
+    unless="no_line_given",
     unit="V",
     formula="V = I R + kt omega",
     source=LINE,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from calcs.check import check, derived
-from calcs.checks.margins import DYNAMIC, SPEED_FAULT
+from calcs.checks.margins import DYNAMIC, ELECTRICAL, SPEED_FAULT
 from calcs.finding import Finding, at_least, info
 from calcs.formulas import motor
 from geometry.units import Band
@@ -32,7 +32,8 @@ def table_torque_nm(torque_table: tuple[TorquePoint, ...], motor_speed_rad_s: fl
     formula="T_table(omega) / T",
     source="common practice, no source: 2 for a stepper (half its pull-out), else 1.25 after AIAA S-114 "
     "(from memory)",
-    asked_by=("motor.torque_table",),
+    asked_by=("motor.torque_table", "motor.steps", *ELECTRICAL),
+    unless="no_table",
 )
 def table_margin(
     table_torque_nm: float,
@@ -59,6 +60,7 @@ def table_margin(
 
 @check(
     "motor.stepper_corner",
+    unless="no_stepper",
     unit="rad/s",
     shown="rpm",
     formula="omega = U / (L I p), p = steps / 4",
@@ -80,6 +82,7 @@ def stepper_corner(
 
 @check(
     "motor.no_load_point",
+    unless="no_line",
     formula="(U - I0 R) / kt / omega0",
     source="the torque line without load, against the given no-load speed; 10 %: our own choice",
     margin_kind="none",

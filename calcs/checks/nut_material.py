@@ -32,6 +32,7 @@ def allowed_pressure_pa(sliding_limits: Sliding, hottest_ambient_c: float = ROOM
 
 @check(
     "life.material_pressure",
+    unless="no_sliding",
     unit="Pa",
     shown="MPa",
     formula="p = F / (pi d2 H1 z f) <= p_table (T_max - T) / (T_max - 20) of plastics",
@@ -50,6 +51,7 @@ def material_pressure(
 
 @check(
     "life.material_pv",
+    unless="no_sliding",
     unit="Pa*m/s",
     shown="MPa*m/s",
     formula="pv = p v",
@@ -73,6 +75,7 @@ def table_pv_pa_m_s(sliding_limits: Sliding) -> float | None:
 
 @check(
     "life.material_speed",
+    unless="no_sliding",
     unit="m/s",
     shown="mm/s",
     formula="v = pi d2 n / cos(lambda)",
@@ -93,6 +96,7 @@ def table_speed_m_s(sliding_limits: Sliding) -> float | None:
 
 @check(
     "life.material_temperature",
+    unless="no_sliding",
     unit="degC",
     formula="T_ambient <= T_max",
     source=TABLES,

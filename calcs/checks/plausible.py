@@ -24,6 +24,7 @@ def screw_speed_rad_s(speed_m_s: float, lead_m: float) -> float:
 
 @check(
     "plausible.speed",
+    unless="no_line",
     unit="rad/s",
     shown="rpm",
     formula="n = i v / lead",

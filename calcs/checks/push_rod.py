@@ -65,6 +65,7 @@ def rod_overhang_m(
 
 @check(
     "strength.rod_buckling",
+    unless="no_rod",
     unit="N",
     asked_by=("push_rod",),
     formula="F = C pi^2 E I / L^2 (Euler), below the transition slenderness Johnson's load",
@@ -124,6 +125,7 @@ def rod_buckling(
 
 @check(
     "guide.rod_play",
+    unless="no_rod",
     unit="m",
     shown="mm",
     margin_kind="none",

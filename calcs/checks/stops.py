@@ -78,6 +78,7 @@ def impact(
 
 @check(
     "stops.control_lost",
+    unless="no_runaway",
     unit="N",
     formula="as stops.impact at the speed where the motor settles under the steady force",
     source=f"{BALANCE}; yield factor 2: common practice, no source",
@@ -116,6 +117,7 @@ def gear_torque(impact_corners: tuple[Hit, ...], limit: float | None = None) -> 
 
 @check(
     "stops.gear_torque_control_lost",
+    unless="no_runaway",
     unit="N*m",
     shown="mN*m",
     formula="T = F d2 / 2 tan(lambda + phi')",

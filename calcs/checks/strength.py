@@ -164,6 +164,7 @@ def body_stress(
 
 @check(
     "strength.thread_root",
+    unless="no_sliding",
     unit="Pa",
     shown="MPa",
     formula="6 F / (pi d3 z p)",

@@ -33,6 +33,7 @@ def highest_force_n(highest_push_n: float, impact_n: Band | None = None) -> floa
 
 @check(
     "strength.first_turn_pressure",
+    unless="no_sliding",
     unit="Pa",
     shown="MPa",
     formula="p = 0.38 F / (pi d2 H1 f)",
@@ -56,6 +57,7 @@ def first_turn_pressure(
 
 @check(
     "strength.first_turn_bending",
+    unless="no_sliding",
     unit="Pa",
     shown="MPa",
     formula="sigma = 6 * 0.38 F / (pi d3 p)",
@@ -80,6 +82,7 @@ def turn_bending_pa(
 
 @check(
     "strength.thread_shear",
+    unless="no_sliding",
     unit="Pa",
     shown="MPa",
     formula="tau = 3 * 0.38 F / (pi d3 p)",
@@ -102,6 +105,7 @@ def thread_shear(
 
 @check(
     "strength.nut_shear",
+    unless="no_sliding",
     unit="Pa",
     shown="MPa",
     formula="tau = 3 * 0.38 F / (pi d p)",
@@ -125,6 +129,7 @@ def nut_shear(
 
 @check(
     "strength.thread_combined",
+    unless="no_sliding",
     unit="Pa",
     shown="MPa",
     formula="sqrt(sb^2 + sb sa + sa^2 + 3 tau^2), sb bending, sa axial, tau torsion",

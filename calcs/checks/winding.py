@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from calcs.case import LoadCase
 from calcs.check import check, derived
 from calcs.checks.drive import ONE, AxialForces, torque_for
@@ -74,6 +76,18 @@ def effective_current_a(square_current_a2_s: float, cycle_s: float) -> float:
     return float(motor.rms_current_a(square_current_a2_s, cycle_s))
 
 
+@derived()
+def heating_current_a(
+    effective_current_a: float | None = None,
+    motor_kind: str = "brushed",
+    continuous_current_a: float | None = None,
+) -> float | None:
+    """Current that heats the winding (A); of a stepper both phases at full current all the time."""
+    if motor_kind == "stepper":
+        return None if continuous_current_a is None else math.sqrt(2.0) * continuous_current_a
+    return effective_current_a
+
+
 @derived("load_case.ambient")
 def hottest_ambient_c(load_cases: tuple[LoadCase, ...]) -> float | None:
     """Highest ambient temperature of all load cases (degC)."""
@@ -82,7 +96,7 @@ def hottest_ambient_c(load_cases: tuple[LoadCase, ...]) -> float | None:
 
 @derived()
 def winding_c(
-    effective_current_a: float,
+    heating_current_a: float,
     resistance_ohm: float,
     winding_k_w: float,
     housing_k_w: float,
@@ -90,12 +104,13 @@ def winding_c(
 ) -> float:
     """Steady winding temperature in the hottest ambient (degC)."""
     thermal = winding_k_w + housing_k_w
-    line = (effective_current_a, resistance_ohm, thermal, hottest_ambient_c)
+    line = (heating_current_a, resistance_ohm, thermal, hottest_ambient_c)
     return float(motor.winding_temperature_c(*line, REFERENCE_C, COPPER_PER_K))
 
 
 @check(
     "motor.effective_current",
+    unless="no_rms",
     unit="A",
     formula="I_rms = sqrt(sum I^2 t / T)",
     source="definition of the root mean square; ramps and outside forces at the highest current",
@@ -119,10 +134,19 @@ def effective_current(effective_current_a: float, limit: float | None = None) ->
     asked_by=("motor.winding_limit",),
 )
 def winding(
-    winding_c: float, effective_current_a: float, hottest_ambient_c: float, limit: float | None = None
+    winding_c: float,
+    heating_current_a: float,
+    hottest_ambient_c: float,
+    motor_kind: str = "brushed",
+    limit: float | None = None,
 ) -> Finding:
     """Winding temperature in the hottest ambient."""
     note = "steady over the cycle; an rms value does not see peaks as long as the winding's time constant"
+    if motor_kind == "stepper":
+        words = (
+            "both phases at motor.current_continuous all the time; a driver that lowers it at rest is cooler"
+        )
+        return at_most(winding_c, limit, note=words, remedy="less current or a larger motor")
     return at_most(winding_c, limit, note=note, remedy="a longer motion.cycle_time or a larger motor")
 
 
@@ -150,6 +174,7 @@ def pulsed_rises_k(
 
 @check(
     "motor.winding_peak",
+    unless="no_rms",
     unit="degC",
     margin_kind="difference",
     formula="Ta + P sum of R_th (1 - e^(-t_on / tau)) / (1 - e^(-T / tau)), P = sum I^2 t R(T) / t_on",

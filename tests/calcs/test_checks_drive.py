@@ -332,8 +332,10 @@ def test_collar_friction_adds_to_the_torque() -> None:
 
 def test_a_stepper_is_not_judged_by_a_line_that_it_does_not_have() -> None:
     stepper = rows(('[motor]\nkind = "brushed"', '[motor]\nkind = "stepper"'))
-    assert stepper["motor.dynamic_margin.nominal"].verdict == "NOT CHECKED"
+    assert stepper["motor.dynamic_margin.nominal"].verdict == "INFO"
     assert "a stepper has no torque line" in stepper["motor.dynamic_margin.nominal"].note
+    assert stepper["motor.table_margin"].missing == ("motor.torque_table",)
+    assert stepper["motor.table_margin"].counts
     assert overall(stepper.values()) == "NOT CHECKED"
 
 

@@ -67,13 +67,18 @@ WORDS = [
     ("motion.cycle_time", "PASS", "2.5 s a move, 42 % of the cycle", ""),
     ("motion.effective_force", "INFO", "14.7 N for 0.26 s ramp", ""),
     ("motor.table_margin", "PASS", "8.34 mN*m for 4.90 mN*m, at worst 6.07 mN*m", ""),
-    ("motor.stepper_corner", "INFO", "it runs at 0.78 of that with 13333 steps a second", ""),
     ("motor.no_load_point", "WARN", "contradict", "a torque constant of 14.15 mN*m/A would agree"),
     ("motor.winding_peak", "PASS", "K over the housing, housing", ""),
     ("strength.mounting_screws", "FAIL", "1 M1.6, 178 N each at about 0.057 N*m", "2 screws, larger"),
     ("strength.thread_combined", "PASS", "bending 1.82, axial 3.13, torsion 1.09 MPa", ""),
     ("travel.lead_accuracy", "FAIL", "over 60 mm; before thermal growth", "a closer grade"),
 ]
+
+
+def test_words_of_a_steppers_corner() -> None:
+    row = rows(*HARD, ('kind = "brushed"', 'kind = "stepper"'))["motor.stepper_corner"]
+    assert "it runs at 0.78 of that with 13333 steps a second" in row.note
+    assert found()["motor.stepper_corner"].note == "a brushed motor is no stepper"
 
 
 @pytest.mark.parametrize(("identifier", "verdict", "note", "remedy"), WORDS)
