@@ -18,9 +18,8 @@ def winding_numbers(mesh: Mesh, points: Points) -> Points:
     Sum of the solid angles of all triangles over 4 pi (van Oosterom and Strackee 1983; from memory).
     """
     corners = mesh.corners
-    step = max(1, _CHUNK // max(1, len(corners)))
-    parts = [_winding(corners, points[first : first + step]) for first in range(0, len(points), step)]
-    return np.concatenate(parts) if parts else np.zeros(0)
+    count = 1 + len(points) * len(corners) // _CHUNK
+    return np.concatenate([_winding(corners, part) for part in np.array_split(points, count)])
 
 
 def _winding(corners: Points, points: Points) -> Points:
@@ -68,7 +67,7 @@ def _segment_crosses(corners: Points, origin: Points, along: Points) -> bool:
     across = np.cross(along, second)
     determinant = np.einsum("ij,ij->i", first, across)
     facing = determinant != 0.0
-    scale = np.where(facing, determinant, 1.0)
+    scale = np.where(facing, determinant, np.inf)
     offset = origin - a
     u = np.einsum("ij,ij->i", offset, across) / scale
     turned = np.cross(offset, first)

@@ -74,7 +74,7 @@ def mover_of(mesh: Mesh, direction: Sequence[float] | Points = ALONG_Z) -> Mover
     a, b, c = np.moveaxis(mesh.corners, 1, 0)
     normal = np.cross(b - a, c - a)
     length = np.linalg.norm(normal, axis=1)
-    looks = (normal @ unit) / np.where(length > 0.0, length, 1.0)
+    looks = (normal @ unit) / np.where(length > 0.0, length, np.inf)
     side = np.where(np.abs(looks) < _FLAT, 0, np.sign(looks)).astype(np.int8)
     return Mover(
         mesh,
@@ -207,7 +207,7 @@ def _travel_at(swept: Sweep, triangle: int, point: Points) -> float:
     a, b = mover.mesh.vertices[mover.sides[side % len(mover.sides)]]
     across = (b - a) - ((b - a) @ mover.direction) * mover.direction
     square = across @ across
-    share = 0.0 if square == 0.0 else ((point - a) @ across) / square
+    share = ((point - a) @ across) / (square or np.inf)  # an edge along the travel is nearest anywhere on it
     travel = (point - a - share * (b - a)) @ mover.direction
     return float(np.clip(travel, swept.start, swept.stop))
 

@@ -65,6 +65,7 @@ def test_boxes(one: Box, other: Box, expected: float) -> None:
     ("bore", "expected"),
     [
         (rod(3.5, 0.0, 100.0), 0.5),  # coaxial
+        (rod(3.05, 0.0, 100.0), 0.05),
         (rod(3.5, 0.0, 100.0, 0.3, 0.4), 0.0),  # touches: no gap to give
         (rod(5.0, 0.0, 100.0, 0.3, 0.4), 1.5),
         (box(-4.0, 7.0, -5.0, 8.0, -1.0, 101.0), 1.0),  # the low x wall
@@ -90,6 +91,9 @@ def test_a_square_bar_in_a_round_and_in_a_square_bore() -> None:
     )
     square = box(-4.0, 5.0, -7.0, 3.0, 0.0, 100.0)
     assert gap(bar, plate, cuts=(square,)) == pytest.approx((1.0, 1.0))
+    assert gap(bar, plate, cuts=(box(-4.0, 3.5, -7.0, 3.0, 0.0, 100.0),)) == pytest.approx((0.5, 0.5))
+    assert gap(bar, plate, cuts=(box(-4.0, 5.0, -4.25, 3.0, 0.0, 100.0),)) == pytest.approx((0.25, 0.25))
+    assert gap(bar, plate, cuts=(box(-4.0, 5.0, -7.0, 1.75, 0.0, 100.0),)) == pytest.approx((0.75, 0.75))
 
 
 def test_a_shaft_below_a_bored_plate_keeps_both_distances() -> None:

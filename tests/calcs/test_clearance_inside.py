@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 from vial_lift import box, rod
 
-from calcs.clearance_inside import is_inside, one_holds_the_other, winding_numbers
+from calcs import clearance_inside
+from calcs.clearance_inside import _segment_crosses, is_inside, one_holds_the_other, winding_numbers
 from calcs.clearance_sweep import mover_of, sweep, swept_gap, whole
 from geometry.bodies import Shape
 from geometry.meshes import Mesh, mesh_of
@@ -69,3 +70,64 @@ def test_a_body_in_a_bore_is_free() -> None:
 def test_every_piece_of_a_body_counts() -> None:
     two = mesh_of(Shape((box(30.0, 31.0, 0.0, 1.0, 0.0, 1.0), box(0.0, 1.0, 0.0, 1.0, 0.0, 1.0))))
     assert holds(two, WALL, 0.0, 1.0)
+
+
+def test_a_point_half_enclosed_is_inside_from_just_over_half_on() -> None:
+    """Below the middle of a missing square face of side 2 a: its solid angle is 4 asin(a^2 / (a^2 + h^2))."""
+    open_cube = Mesh(CUBE.vertices, np.delete(CUBE.triangles, [2, 3], axis=0), 0.0)
+    depths = np.array([0.01, 0.089])
+    points = np.column_stack([np.zeros(2), np.zeros(2), 2.0 - depths])
+    shares = 1.0 - np.arcsin(4.0 / (4.0 + depths**2)) / np.pi
+    assert winding_numbers(open_cube, points) == pytest.approx(shares)
+    assert shares == pytest.approx([0.502, 0.520], abs=1e-3)
+    assert is_inside(open_cube, points).tolist() == [True, True]
+    assert not is_inside(open_cube, np.array([[0.0, 0.0, 2.01]])).any()
+
+
+def test_points_by_the_thousand_are_taken_in_parts(monkeypatch: pytest.MonkeyPatch) -> None:
+    points = np.random.default_rng(2).uniform(-12.0, 12.0, (50, 3))
+    together = winding_numbers(TUBE, points)
+    monkeypatch.setattr(clearance_inside, "_CHUNK", 7 * len(TUBE.triangles))
+    assert winding_numbers(TUBE, points).tolist() == together.tolist()
+
+
+def test_where_the_travel_begins_counts() -> None:
+    block = mesh_of(Shape((box(-20.0, 20.0, -20.0, 20.0, 30.0, 60.0),)))
+    assert holds(CUBE, block, 38.0, 40.0)
+    assert not holds(CUBE, block, -40.0, -38.0)
+    small = mesh_of(Shape((box(-2.0, 2.0, -2.0, 2.0, 98.0, 102.0),)))
+    assert holds(WALL, small, 100.0, 101.0)
+    assert not holds(WALL, small, -100.0, -99.0)
+
+
+TRIANGLE = np.array([[[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0]]])
+
+
+@pytest.mark.parametrize(
+    ("x", "y", "z", "meets"),
+    [
+        (0.3, 0.3, 0.5, True),
+        (0.3, 0.3, 0.05, True),  # soon
+        (0.3, 0.3, 1.0, True),  # at its very end
+        (0.3, 0.3, 1.05, False),  # short of it
+        (0.3, 0.3, -0.05, False),  # behind it
+        (0.05, 0.05, 0.5, True),
+        (0.55, 0.5, 0.5, False),  # beyond the long side
+        (-0.05, 0.3, 0.5, False),
+        (0.3, -0.05, 0.5, False),
+        (0.5 + 4e-10, 0.5 + 4e-10, 0.5, True),  # on a seam, to rounding
+        (-8e-10, 0.3, 0.5, True),
+        (0.3, -8e-10, 0.5, True),
+        (0.5 + 1e-9, 0.5 + 1e-9, 0.5, False),
+    ],
+)
+@pytest.mark.parametrize("way", [1.0, -1.0])
+def test_a_segment_meets_a_triangle(x: float, y: float, z: float, meets: bool, way: float) -> None:
+    down = np.array([0.0, 0.0, -way])
+    assert _segment_crosses(TRIANGLE, np.array([x, y, way * z]), down) is meets
+    turned = TRIANGLE[:, [0, 2, 1]]
+    assert _segment_crosses(turned, np.array([x, y, way * z]), down) is meets
+
+
+def test_a_segment_in_the_plane_of_a_triangle_does_not_cross_it() -> None:
+    assert not _segment_crosses(TRIANGLE, np.array([0.2, 0.2, 0.0]), np.array([0.1, 0.0, 0.0]))

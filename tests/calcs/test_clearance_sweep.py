@@ -8,7 +8,16 @@ import numpy as np
 import pytest
 from vial_lift import box
 
-from calcs.clearance_sweep import around, mover_of, pose_distance, shifted_distance, sweep, swept_gap, whole
+from calcs.clearance_sweep import (
+    around,
+    is_big,
+    mover_of,
+    pose_distance,
+    shifted_distance,
+    sweep,
+    swept_gap,
+    whole,
+)
 from geometry.bodies import Cylinder, Primitive, Shape
 from geometry.meshes import Mesh, mesh_of
 
@@ -55,6 +64,9 @@ def test_sweeps_go_in_any_direction() -> None:
     assert gap is not None
     # the lower right edge runs along y = x - 1; the post's nearest corner is (10, 8.5)
     assert gap.distance == pytest.approx(0.5 / math.sqrt(2.0), abs=1e-12)
+    # from (1, 0) to the foot (9.75, 8.75) of the corner
+    assert gap.travel == pytest.approx(8.75 * math.sqrt(2.0), abs=1e-9)
+    assert mover.direction == pytest.approx([math.sqrt(0.5), math.sqrt(0.5), 0.0])
 
 
 def test_cylinder_in_its_bore_keeps_the_closed_form_gap() -> None:
@@ -91,3 +103,103 @@ def test_cropping_keeps_what_is_near_and_admits_what_it_left_out() -> None:
     assert gap.distance == pytest.approx(2.0)
     assert swept_gap(swept, around(obstacle, swept, 1.0)) is None
     assert pose_distance(swept.mover, 0.0, around(obstacle, swept, 1.0)) == math.inf
+
+
+@pytest.mark.parametrize("size", [1e-3, 1.0])
+def test_small_faces_look_their_way_like_large_ones(size: float) -> None:
+    mover = mover_of(solid(box(0.0, size, 0.0, size, 0.0, size)))
+    assert (len(mover.rear), len(mover.front), len(mover.sides)) == (10, 10, 8)
+
+
+def test_a_flat_triangle_looks_no_way() -> None:
+    vertices = np.array([[0.0, 0.0, 0.0], [1.0, 0.0, 1.0], [2.0, 0.0, 2.0]])
+    mover = mover_of(Mesh(vertices, np.array([[0, 1, 2]], dtype=np.int32), 0.0))
+    assert (len(mover.rear), len(mover.front)) == (1, 1)
+
+
+@pytest.mark.parametrize(
+    ("start", "stop", "low", "high"),
+    [(-4.0, 0.0, 29.0, 34.0), (0.0, 5.0, 33.0, 39.0), (0.0, 0.0, 33.0, 34.0), (0.1, 0.1, 33.1, 34.1)],
+)
+def test_a_sweep_reaches_from_its_first_to_its_last_pose(
+    start: float, stop: float, low: float, high: float
+) -> None:
+    swept = sweep(mover_of(FLAG), start, stop)
+    assert np.array(swept.boundary.bounds)[:, 2] == pytest.approx([low, high])
+    below = whole(solid(box(-18.0, -15.0, -2.0, 2.0, 0.0, 20.0)))
+    gap = swept_gap(swept, below)
+    assert gap is not None
+    assert (gap.distance, gap.travel) == (pytest.approx(low - 20.0), start)
+
+
+OCTAHEDRON = Mesh(
+    np.array([[1, 0, 7.5], [0, 1, 7], [-1, 0, 6.5], [0, -1, 7], [0, 0, 8], [0, 0, 6]], dtype=np.float64),
+    np.array(
+        [[0, 1, 4], [1, 2, 4], [2, 3, 4], [3, 0, 4], [1, 0, 5], [2, 1, 5], [3, 2, 5], [0, 3, 5]],
+        dtype=np.int32,
+    ),
+    0.0,
+)
+
+
+@pytest.mark.parametrize("share", [0.1, 0.5, 0.9])
+@pytest.mark.parametrize("height", [9.0, 37.0, 66.0])
+@pytest.mark.parametrize("side", [(1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0)])
+def test_every_swept_edge_names_the_travel_of_its_nearest_point(
+    share: float, height: float, side: tuple[float, float]
+) -> None:
+    """Its outline along the travel is a square whose edges rise by half of x: one point, one travel."""
+    x, y = side[0] * share, side[1] * (1.0 - share)
+    away = np.array([x + side[0] * 0.2, y + side[1] * 0.2])
+    point = np.array([[*away, height], [*away * 1.1, height], [*away * 1.1, height + 1e-3]])
+    needle = whole(Mesh(point, np.array([[0, 1, 2]], dtype=np.int32), 0.0))
+    mover = mover_of(OCTAHEDRON)
+    assert len(mover.sides) == 4
+    gap = swept_gap(sweep(mover, 0.0, 60.0), needle)
+    assert gap is not None
+    assert gap.distance == pytest.approx(0.2 * math.sqrt(2.0))
+    assert gap.travel == pytest.approx(height - 7.0 - 0.5 * x)
+
+
+def test_the_bottom_of_a_cup_is_nearest_at_the_end_of_its_way() -> None:
+    cup = solid(box(-5.0, 5.0, -5.0, 5.0, 0.0, 6.0), cuts=(box(-3.0, 3.0, -3.0, 3.0, 2.0, 6.0),))
+    pin = whole(solid(box(-1.0, 1.0, -1.0, 1.0, 43.0, 60.0)))
+    gap = swept_gap(sweep(mover_of(cup), 0.0, 40.0), pin)
+    assert gap is not None
+    assert (gap.distance, gap.travel) == (pytest.approx(1.0), 40.0)
+
+
+def test_the_rim_of_a_sheet_along_the_travel_is_nearest_while_it_passes() -> None:
+    sheet = Mesh(
+        np.array([[0.0, 0.0, 0.0], [2.0, 0.0, 0.0], [2.0, 0.0, 1.0]]),
+        np.array([[0, 1, 2]], dtype=np.int32),
+        0.0,
+    )
+    post = whole(solid(box(2.5, 9.0, -1.0, 1.0, 30.0, 30.1)))
+    gap = swept_gap(sweep(mover_of(sheet), 0.0, 60.0), post)
+    assert gap is not None
+    assert gap.distance == pytest.approx(0.5)
+    assert 29.0 <= gap.travel <= 30.1
+
+
+def test_surfaces_that_cross_have_no_distance() -> None:
+    through = whole(solid(box(-20.0, -16.0, -1.0, 1.0, 33.2, 33.8)))
+    gap = swept_gap(sweep(mover_of(FLAG), -4.0, 64.0), through)
+    assert gap is not None
+    assert gap.distance == 0.0
+    assert pose_distance(mover_of(FLAG), 0.0, through) == 0.0
+
+
+def test_cropping_keeps_triangles_that_reach_far_beyond_what_is_near() -> None:
+    plates = solid(box(-90.0, 90.0, -90.0, 90.0, -9.0, -3.0), box(200.0, 300.0, -90.0, 90.0, -9.0, -3.0))
+    swept = sweep(mover_of(solid(box(0.0, 1.0, 0.0, 1.0, 0.0, 1.0))), 0.0, 2.0)
+    near = around(plates, swept, 4.0)
+    assert near.margin == 4.0
+    gap = swept_gap(swept, near)
+    assert gap is not None
+    assert gap.distance == pytest.approx(3.0)
+
+
+def test_big_is_what_has_more_than_300_000_triangles() -> None:
+    for count, big in ((300_000, False), (300_001, True)):
+        assert is_big(Mesh(np.zeros((3, 3)), np.zeros((count, 3), dtype=np.int32), 0.0)) is big
