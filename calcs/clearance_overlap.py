@@ -57,7 +57,7 @@ def overlap(first: Mesh, second: Mesh, touch: float) -> Overlap | None:
     common = manifold_of(first) ^ manifold_of(second)
     if common.volume() <= _NOTHING:
         return None
-    parts = [part for part in common.decompose() if part.volume() > _NOTHING / 10.0]
+    parts = [part for part in common.decompose() if part.volume() > _NOTHING]
     pieces = [piece for part in parts if len((piece := mesh_from_manifold(part, 0.0)).triangles)]
     if not pieces:
         return None

@@ -71,19 +71,19 @@ def _room_along(by_spare: Sequence[Neighbours], way: Points) -> Room:
 
 
 def _farthest(pair: Neighbours, way: Points) -> float:
-    """Give the shift after which the boxes have passed each other; 0 where they never come near enough."""
+    """Give the shift after which the boxes have passed each other; below 0 where they never come near."""
     low, high = pair.swept.boundary.bounds
     other_low, other_high = pair.obstacle.mesh.bounds
     across = way == 0.0
     if ((low - pair.required > other_high) | (high + pair.required < other_low))[across].any():
-        return 0.0
+        return -np.inf
     past = np.where(way > 0.0, other_high - low, high - other_low)[~across]
     return float(past[0]) + pair.required
 
 
 def _first_below(pair: Neighbours, way: Points, reach: float) -> float | None:
     """Give the least shift at which the gap falls to the required one; None if that is not before `reach`."""
-    if pair.gap < pair.required + _NEAR:
+    if pair.gap < pair.required:
         return 0.0
     obstacle = _within(pair, reach)
     shift = 0.0
