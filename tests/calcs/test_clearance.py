@@ -67,7 +67,7 @@ def test_a_big_housing_is_cropped_and_grown_until_the_gap_is_in_it() -> None:
     assert pair.obstacle.tree is None
     near, grown = nearest(pair, swept)
     assert near.gap.distance == pytest.approx(7.0, abs=1e-12)
-    assert near.gap.distance <= grown.obstacle.margin
+    assert grown.obstacle.margin == 8.0  # 1, 2, 4, 8
     assert grown.obstacle.tree is not None
     assert not comes_nearer(pair, 1.0, -2.0, 20.0)
 
@@ -82,13 +82,40 @@ def test_a_cube_of_4_mm_in_the_middle_of_a_big_wall_is_inside() -> None:
     assert comes_nearer(pair, 0.5, -1.0, 1.0)
 
 
-def test_a_swept_query_that_its_own_pose_denies_is_ours_to_mend() -> None:
+@pytest.mark.parametrize("false_by", [0.25, -0.25, 1e-5, -1e-5])
+def test_a_swept_query_that_its_own_pose_denies_is_ours_to_mend(false_by: float) -> None:
     """The tree of another body in the sweep's place stands for a library that answers wrongly."""
     mover = mover_of(CARRIAGE)
-    false = sweep(mover_of(moved(CARRIAGE, (0.0, 0.0, 0.25))), -3.5, 64.0)
+    false = sweep(mover_of(moved(CARRIAGE, (0.0, 0.0, false_by))), -3.5, 64.0)
     with pytest.raises(KernelError, match=r"least distance .* mm at s ="):
         nearest(Pair(mover, whole(STOP)), replace(false, mover=mover))
 
 
 def test_an_obstacle_without_a_margin_reaches_everywhere() -> None:
     assert Obstacle(STOP, None).margin == float("inf")
+
+
+def test_a_threshold_is_reached_only_from_below() -> None:
+    pair = Pair(mover_of(CARRIAGE), whole(STOP))
+    assert comes_nearer(pair, 0.5 + 1e-6, -3.5, 64.0)
+    assert not comes_nearer(pair, 0.5 - 1e-6, -3.5, 64.0)
+
+
+def test_surfaces_a_ten_millionth_apart_touch() -> None:
+    for gap, apart in ((0.9e-7, False), (1.2e-7, True)):
+        pair = Pair(mover_of(solid(box(0.0, 1.0, 0.0, 1.0, 0.0, 1.0))), whole(solid(
+            box(1.0 + gap, 2.0, 0.0, 1.0, 0.0, 9.0)
+        )))  # fmt: skip
+        near, _ = nearest(pair, sweep(pair.mover, 0.0, 5.0))
+        assert near.apart is apart
+
+
+def test_bounds_count_the_chord_errors_of_both_bodies() -> None:
+    """Two rods of 5 mm, 12 mm between their axes: 2 +- what either may be off."""
+    ours, theirs = solid(rod(5.0, 0.0, 4.0)), solid(rod(5.0, 0.0, 90.0, 0.0, 12.0))
+    pair = Pair(mover_of(ours), whole(theirs))
+    swept = sweep(pair.mover, 0.0, 60.0)
+    near, _ = nearest(pair, swept)
+    low, nominal, high = sharper_bounds(pair, swept, near.gap)
+    assert pair.chord_error == ours.chord_error + theirs.chord_error > ours.chord_error
+    assert (nominal - low, high - nominal) == pytest.approx((pair.chord_error, pair.chord_error))

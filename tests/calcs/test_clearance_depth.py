@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from vial_lift import TRAVEL, box, rod
 
 from calcs.clearance import Pair
-from calcs.clearance_depth import deepest_pose, most_shared, shared_on_the_way
-from calcs.clearance_overlap import clipped
+from calcs.clearance_depth import DeepestPose, _deeper, deepest_pose, most_shared, shared_on_the_way
+from calcs.clearance_overlap import Overlap, PartingShift, clipped
 from calcs.clearance_sweep import mover_of, whole
 from geometry.bodies import Primitive, Shape
 from geometry.meshes import Mesh, manifold_of, mesh_of, signed_volume
@@ -76,3 +78,66 @@ def test_the_bound_of_a_contact_is_close_to_the_volume_at_one_pose() -> None:
 def test_clipping_keeps_what_is_in_the_box() -> None:
     part = clipped(RIB, np.array([-30.0, 0.0, 0.0]), np.array([0.0, 30.0, 100.0]))
     assert signed_volume(part) == pytest.approx(2.4 * 6.0 * 1.2)
+
+
+def pose(depth: float, volume: float) -> DeepestPose:
+    corner = (0.0, 0.0, 0.0)
+    return DeepestPose(0.0, PartingShift(depth, (1.0, 0.0, 0.0)), Overlap(volume, (corner, corner), depth))
+
+
+@pytest.mark.parametrize(
+    ("depth", "volume", "deeper"),
+    [
+        (0.402, 0.5, True),
+        (0.398, 9.0, False),
+        (0.4009, 2.0, True),  # equally deep, to a micrometre: the larger counts
+        (0.3991, 2.0, True),
+        (0.4009, 0.5, False),
+        (0.4, 1.0 + 0.9e-6, False),  # equal, to rounding: the first
+        (0.4, 1.0 + 1.2e-6, True),
+        (0.40105, 0.5, True),
+    ],
+)
+def test_the_deeper_of_two_poses(depth: float, volume: float, deeper: bool) -> None:
+    best, other = pose(0.4, 1.0), pose(depth, volume)
+    assert _deeper(best, other) is (other if deeper else best)
+    assert _deeper(best, None) is best
+    assert _deeper(None, other) is other
+
+
+@pytest.mark.parametrize("shift", [0.0, 200.0])
+def test_only_what_lies_near_the_windows_is_kept_of_a_big_obstacle(shift: float) -> None:
+    """A wall of 30,000 triangles, bitten into 3 mm deep at its upper end, far from where it begins."""
+    wall = refined(solid(box(0.0, 20.0, -40.0, 40.0, 0.0, 80.0 + shift)), 50)
+    assert len(wall.triangles) == 30_000
+    block = mover_of(solid(box(-6.0, 3.0, -2.0, 2.0, 0.0, 4.0)))
+    deepest = deepest_pose(Pair(block, whole(wall)), [(70.0 + shift, 76.0 + shift)])
+    assert deepest is not None
+    assert deepest.shift.length == pytest.approx(3.0, abs=1e-3)
+    assert deepest.shift.direction == (-1.0, 0.0, 0.0)
+    assert deepest.shared.volume == pytest.approx(3.0 * 4.0 * 4.0)
+
+
+def test_of_two_windows_the_deeper_is_named() -> None:
+    ribs = solid(
+        box(-20.0, -17.6, -6.0, 6.0, 61.0, 62.2),
+        box(-20.0, -19.0, -6.0, 6.0, 62.2, 80.0),
+        box(-20.0, -17.2, -6.0, 6.0, 80.0, 81.2),
+    )
+    deepest = deepest_pose(Pair(FLAG, whole(ribs)), [WINDOW, (46.0, 48.2)])
+    assert deepest is not None
+    assert (deepest.travel, deepest.shift.length) == (
+        pytest.approx(47.1, abs=0.11),
+        pytest.approx(0.8, abs=1e-3),
+    )
+
+
+def test_no_deeper_than_the_chord_errors_is_touching() -> None:
+    """A block with a chord error of 0.05 that sinks in by 0.04 may only touch; by 0.06 it does not."""
+    floor = solid(box(-20.0, 20.0, -20.0, 20.0, -5.0, 0.0))
+    for depth, shares in ((0.04, False), (0.0499, False), (0.06, True)):
+        block = replace(solid(box(-9.0, 9.0, -9.0, 9.0, -depth, 5.0)), chord_error=0.05)
+        pair = Pair(mover_of(block, (1.0, 0.0, 0.0)), whole(floor))
+        assert (shared_on_the_way(pair, 0.0, 1.0) is not None) is shares
+        assert (deepest_pose(pair, [(0.0, 1.0)]) is not None) is shares
+        assert (most_shared(pair, 0.0, 1.0) > 0.0) is shares
