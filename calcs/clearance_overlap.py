@@ -109,7 +109,7 @@ def parting_shift(first: Mesh, second: Mesh) -> PartingShift:
 
 def _shift_along(ours: Any, theirs: Any, direction: Points, limit: float) -> float:
     """Give the shift along a direction that parts the bodies; infinite when it is not less than `limit`."""
-    joined, parted = 0.0, 0.0
+    joined = parted = 0.0
     for _ in range(_SHIFT_TRIES):
         extent = _shared_extent(ours, theirs, parted * direction, direction)
         if extent == 0.0:

@@ -154,8 +154,9 @@ def around(mesh: Mesh, swept: Sweep, margin: float) -> Obstacle:
         return whole(mesh)
     if not near.any():
         return Obstacle(mesh, None, margin)
-    used, renumbered = np.unique(mesh.triangles[near], return_inverse=True)
-    tree = tree_of(mesh.vertices[used], renumbered.reshape(-1, 3).astype(np.int32))
+    kept = mesh.triangles[near]
+    used, renumbered = np.unique(kept, return_inverse=True)
+    tree = tree_of(mesh.vertices[used], renumbered.reshape(kept.shape).astype(np.int32))
     return Obstacle(mesh, tree, margin)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 from vial_lift import TRAVEL, box, rod
@@ -17,7 +18,7 @@ from calcs.clearance_pairs import (
     not_measured,
     verdict_on,
 )
-from calcs.clearance_sweep import mover_of, sweep, whole
+from calcs.clearance_sweep import around, mover_of, sweep, whole
 from geometry.bodies import Contact, Primitive, Shape
 from geometry.meshes import Mesh, mesh_of
 from geometry.units import Band
@@ -47,7 +48,10 @@ STOP = solid(box(10.0, 14.0, -12.0, -9.0, 5.0, 26.0))
     ("gap", "required", "verdict"),
     [
         (Band(0.5, 0.5, 0.5), 0.5, "PASS"),
-        (Band(0.5 - 1e-10, 0.5, 0.5), 0.5, "PASS"),
+        (Band(0.5 - 0.99e-9, 0.5, 0.5), 0.5, "PASS"),
+        (Band(0.5 - 1.05e-9, 0.5, 0.5), 0.5, "NOT PROVEN"),
+        (Band(0.4, 0.45, 0.5 - 0.99e-9), 0.5, "NOT PROVEN"),
+        (Band(0.4, 0.45, 0.5 - 1.05e-9), 0.5, "FAIL"),
         (Band(0.499, 0.501, 0.503), 0.5, "NOT PROVEN"),
         (Band(0.495, 0.497, 0.499), 0.5, "FAIL"),
     ],
@@ -237,3 +241,138 @@ def test_coaxial_flange_reads_the_closed_form() -> None:
     assert result.gap is not None
     assert result.gap.nominal == pytest.approx(math.sqrt(181.0) - 12.0, abs=0.005)
     assert result.gap.low <= math.sqrt(181.0) - 12.0 <= result.gap.high
+
+
+def rough(mesh: Mesh, error: float) -> Mesh:
+    """The same mesh, said to be off by so much anywhere."""
+    return replace(mesh, chord_error=error, curved=None)
+
+
+CUBE = solid(box(0.0, 1.0, 0.0, 1.0, 0.0, 1.0))
+
+
+class TestChordErrors:
+    """A cube said to be off by 0.1, which flat faces would not be."""
+
+    CUBE = rough(CUBE, 0.1)
+
+    def test_the_gap_is_given_either_way(self) -> None:
+        result = judge_static(task(self.CUBE, solid(box(3.0, 4.0, 0.0, 1.0, 0.0, 1.0))), 0.5)
+        assert (result.verdict, result.gap) == ("PASS", pytest.approx((1.9, 2.0, 2.1)))
+        assert result.points is not None
+        assert [point[0] for point in result.points] == pytest.approx([1.0, 3.0])
+        assert result.shortfall_axis == 0
+
+    def test_windows_count_the_error_as_if_it_were_against_us(self) -> None:
+        plate = solid(box(-9.0, 9.0, -9.0, 9.0, 21.3, 25.0))
+        result = travel(self.CUBE, plate, 0.5, (0.0, 20.0))
+        assert (result.verdict, result.gap) == ("FAIL", pytest.approx((0.2, 0.3, 0.4)))
+        assert result.below_required == (pytest.approx((19.7, 20.0), abs=1e-4),)  # from 0.6 on
+        assert result.shortfall_axis == 2
+
+    def test_what_just_passes_with_the_error_is_in_no_window(self) -> None:
+        """0.6 beside it all along is 0.5 at worst: only the bump at the end, at 0.3, is too near."""
+        wall = solid(box(1.6, 3.0, -9.0, 9.0, 0.0, 40.0), box(1.3, 1.6, -9.0, 9.0, 30.0, 40.0))
+        result = travel(self.CUBE, wall, 0.5, (0.0, 35.0))
+        assert result.verdict == "FAIL"
+        (window,) = result.below_required
+        assert window[0] == pytest.approx(29.0 - math.sqrt(0.6**2 - 0.3**2), abs=1e-4)
+
+    def test_surfaces_that_touch_may_be_apart_or_not(self) -> None:
+        block = solid(box(1.0, 3.0, 0.0, 1.0, 0.0, 90.0))
+        touching = {
+            required: travel(self.CUBE, block, required, (0.0, 20.0)) for required in (0.0, 0.05, 0.3)
+        }
+        assert {need: found.verdict for need, found in touching.items()} == {
+            0.0: "PASS",
+            0.05: "NOT PROVEN",
+            0.3: "FAIL",
+        }
+        for result in touching.values():
+            assert result.gap == (-0.1, 0.0, 0.1)
+            assert result.clash == ()
+        assert touching[0.0].below_required == ()
+        assert touching[0.3].below_required == ((0.0, 20.0),)
+
+    def test_a_clash_is_as_deep_as_the_shift_either_way(self) -> None:
+        block = solid(box(0.4, 3.0, -9.0, 9.0, 21.0, 90.0))
+        result = travel(self.CUBE, block, 0.5, (0.0, 30.0))
+        assert (result.verdict, result.shortfall_axis) == ("FAIL", 0)
+        assert result.gap == pytest.approx((-0.7, -0.6, -0.5), abs=1e-3)
+        assert result.clash == (pytest.approx((20.0, 30.0), abs=1e-3),)
+        assert result.below_required == (pytest.approx((19.4, 30.0), abs=1e-3),)
+        assert result.points is not None
+        assert result.points[0] == result.points[1]
+        assert result.points[0][:2] == pytest.approx((0.7, 0.5), abs=1e-6)
+
+    def test_a_contact_that_is_apart_gives_its_gap_either_way(self) -> None:
+        made = task(self.CUBE, solid(box(3.0, 4.0, 0.0, 1.0, 0.0, 90.0)))
+        result = judge_contact(made, [Contact("mover", "obstacle")], 0.5, (0.0, 20.0))
+        assert (result.verdict, result.gap) == ("PASS", pytest.approx((1.9, 2.0, 2.1)))
+
+
+def test_a_pair_at_one_pose_is_judged_where_it_stands() -> None:
+    for shift in (5.0, -5.0):
+        other = solid(box(0.0, 1.0, 0.0, 1.0, shift, shift + 1.0))
+        result = judge_static(task(CUBE, other), 0.5)
+        assert result.gap == pytest.approx((4.0, 4.0, 4.0), abs=1e-12)
+        contact = judge_contact(task(CUBE, other), [Contact("mover", "obstacle")], 0.5, None)
+        assert contact.gap == pytest.approx((4.0, 4.0, 4.0), abs=1e-12)
+
+
+def test_a_clash_that_needs_no_gap_is_below_it_where_it_clashes() -> None:
+    result = travel(CUBE, solid(box(0.4, 3.0, -9.0, 9.0, 21.0, 90.0)), 0.0, (0.0, 30.0))
+    assert result.below_required == result.clash == (pytest.approx((20.0, 30.0), abs=1e-3),)
+
+
+class TestRanges:
+    """A cube that comes to a plate at s = 20: it touches there and is stopped."""
+
+    PLATE = solid(box(-9.0, 9.0, -9.0, 9.0, 21.0, 25.0))
+
+    def judged(self, *ranges: tuple[float, float] | None, stop: float = 20.0) -> PairResult:
+        contacts = [Contact("mover", "obstacle", given) for given in ranges]
+        return judge_contact(task(CUBE, self.PLATE), contacts, 0.5, (0.0, stop))
+
+    def test_a_range_that_begins_where_the_class_ends_passes(self) -> None:
+        assert self.judged((19.5, 20.0)).verdict == "PASS"
+        assert self.judged((19.4, 99.0)).verdict == "PASS"
+        assert self.judged(None).verdict == "PASS"
+
+    def test_a_range_that_begins_too_late_leaves_a_stretch_too_near(self) -> None:
+        late = self.judged((19.7, 20.0))
+        assert late.verdict == "FAIL"
+        assert late.gap == pytest.approx((0.3, 0.3, 0.3), abs=1e-9)
+        assert late.below_required == (pytest.approx((19.5, 19.7), abs=1e-4),)
+
+    @pytest.mark.parametrize("beyond", [(-9.0, -1.0), (21.0, 30.0)])
+    def test_a_range_that_the_travel_never_meets_allows_nothing(self, beyond: tuple[float, float]) -> None:
+        assert self.judged(beyond).verdict == "FAIL"
+
+    def test_a_range_that_meets_the_travel_at_its_very_end_counts(self) -> None:
+        assert self.judged((20.0, 30.0), (19.5, 19.99)).verdict == "FAIL"  # 0.01 between the two
+        assert self.judged((20.0, 30.0), (19.5, 20.0)).verdict == "PASS"
+
+    def test_the_worst_of_its_stretches_is_the_pairs(self) -> None:
+        through = self.judged((19.0, 20.0), stop=22.0)
+        assert through.verdict == "FAIL"
+        assert through.gap is not None
+        assert through.gap.nominal == pytest.approx(-2.0, abs=1e-3)
+        assert through.clash == (pytest.approx((20.0, 22.0), abs=1e-3),)
+
+
+@pytest.mark.parametrize(("allowed", "verdict"), [(1.99, "FAIL"), (2.2, "PASS")])
+def test_an_overlap_is_allowed_up_to_its_volume(allowed: float, verdict: str) -> None:
+    block = solid(box(-2.0, 0.5, -2.0, 3.0, -9.0, 90.0))
+    tall = solid(box(0.0, 1.0, 0.0, 1.0, 0.0, 4.0))
+    result = judge_contact(task(tall, block), [Contact("a", "b", None, allowed)], 0.5, (0.0, 20.0))
+    assert result.verdict == verdict
+
+
+def test_a_cropped_obstacle_is_judged_as_far_as_its_gap() -> None:
+    plate = solid(box(-90.0, 90.0, -90.0, 90.0, 30.0, 35.0), box(-90.0, 90.0, -90.0, 90.0, 80.0, 85.0))
+    mover = mover_of(CUBE)
+    swept = sweep(mover, 0.0, 20.0)
+    made = Task("mover", "plate", Pair(mover, around(plate, swept, 1.0)))
+    result = judge_travel(made, swept, 0.5)
+    assert (result.verdict, result.gap) == ("PASS", pytest.approx((9.0, 9.0, 9.0), abs=1e-9))

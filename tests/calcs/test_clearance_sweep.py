@@ -203,3 +203,14 @@ def test_cropping_keeps_triangles_that_reach_far_beyond_what_is_near() -> None:
 def test_big_is_what_has_more_than_300_000_triangles() -> None:
     for count, big in ((300_000, False), (300_001, True)):
         assert is_big(Mesh(np.zeros((3, 3)), np.zeros((count, 3), dtype=np.int32), 0.0)) is big
+
+
+@pytest.mark.parametrize("axis", [0, 1, 2])
+@pytest.mark.parametrize("sense", [1.0, -1.0])
+def test_what_is_far_along_one_axis_is_cropped_away(axis: int, sense: float) -> None:
+    swept = sweep(mover_of(solid(box(0.0, 1.0, 0.0, 1.0, 0.0, 1.0))), 0.0, 2.0)
+    shift = np.zeros(3)
+    shift[axis] = 50.0 * sense
+    far = solid(box(0.0, 1.0, 0.0, 1.0, 0.0, 1.0))
+    near = around(Mesh(far.vertices + shift, far.triangles, 0.0), swept, 10.0)
+    assert near.tree is None
