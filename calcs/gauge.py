@@ -66,7 +66,7 @@ def gauge_of(
         solid, excess = manifold_of(grown), max(excess, grown.chord_error)
         for partner, windows in _partners(mover[0], fixed, contacts):
             near = _near(partner, grown)
-            if len(near[1].triangles) > 0:
+            if len(near[1].triangles):
                 solid -= _relief(mover, near, _outside(windows, travel), required, clearance)
         parts.append(solid)
     if not parts:

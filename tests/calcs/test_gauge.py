@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 import trimesh
 
+from calcs import gauge as gauges
 from calcs.gauge import Gauge, drops_in, gauge_of
 from calcs.keepout import keep_out
 from geometry.bodies import Body, Box, Contact, Cylinder, FileShape, Primitive, Role, Shape
@@ -215,3 +216,125 @@ def test_the_volume_of_the_halves_adds_up(gauge: Gauge) -> None:
     assert sum(signed_volume(half) for half in gauge.halves) == pytest.approx(
         signed_volume(gauge.whole), rel=1e-9
     )
+
+
+SLIDE = placed("slide", "load", True, box(-2, 2, -2, 2, 0, 4))
+SHORT = (0.0, 10.0)
+
+
+def fills(gauge: Gauge, *probe: float) -> float:
+    """Share of a probe box that the gauge fills."""
+    cube = manifold_of(mesh_of(Shape((box(*probe),))))
+    return float((manifold_of(gauge.whole) ^ cube).volume() / cube.volume())
+
+
+def test_a_gauge_without_contacts_is_the_grown_sweep() -> None:
+    made = gauge_of([SLIDE], (), SHORT, REQUIRED, CLEARANCE)
+    np.testing.assert_allclose(made.whole.bounds, [[-2.5, -2.5, -0.5], [2.5, 2.5, 14.5]], atol=1e-9)
+    assert 0.0 < made.whole.chord_error == made.halves[0].chord_error <= 0.01
+    assert (made.axis, made.position) == ("x", 0.0)
+    assert gauge_of([SLIDE], (), SHORT, REQUIRED, CLEARANCE, (0.5, 1.0)).position == 0.5
+    first, second = gauge_of([SLIDE], (), SHORT, REQUIRED, CLEARANCE, (0.5, 1.0)).halves
+    assert (first.bounds[0][0], second.bounds[1][0]) == pytest.approx((0.5, 0.5))
+
+
+def test_the_halves_meet_where_less_is_in_the_way() -> None:
+    """A shelf over one half of x bars both halves of a split at y, but only one of a split at x."""
+    shelf = placed("shelf", "housing", False, box(0, 9, -9, 9, 20, 22))
+    walls = [
+        placed("left", "housing", False, box(-9, -4, -9, 9, -9, 20)),
+        placed("right", "housing", False, box(4, 9, -9, 9, -9, 20)),
+        placed("front", "housing", False, box(-4, 4, -9, -4, -9, 20)),
+        placed("back", "housing", False, box(-4, 4, 4, 9, -9, 20)),
+        placed("floor", "housing", False, box(-9, 9, -9, 9, -12, -9)),
+    ]
+    made = gauge_of([SLIDE, shelf, *walls], (), SHORT, REQUIRED, CLEARANCE, (0.0, 1.0))
+    assert (made.axis, made.position) == ("x", 0.0)
+    turned = placed("shelf", "housing", False, box(-9, 9, 1, 9, 20, 22))
+    made = gauge_of([SLIDE, turned, *walls], (), SHORT, REQUIRED, CLEARANCE, (0.0, 1.0))
+    assert (made.axis, made.position) == ("y", 1.0)
+    assert [way.direction for way in made.ways][1] == "-z"
+
+
+def test_a_partner_that_touches_is_relieved_by_the_clearance() -> None:
+    rail = placed("rail", "guide", False, box(2, 4, -9, 9, -9, 30))
+    made = gauge_of([SLIDE, rail], [Contact("slide", "rail")], SHORT, REQUIRED, CLEARANCE)
+    np.testing.assert_allclose(made.whole.bounds, [[-2.5, -2.5, -0.5], [1.8, 2.5, 14.5]], atol=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("required", "window", "full", "empty"),
+    [
+        # touches from 9.5 on: below 13.5 + 0.3 it is gauged, above it the stop's own clearance counts
+        (0.5, (9.5, 10.0), (13.7, 13.79), (13.81, 14.4)),
+        # and from 9.9 on: gauged up to 13.9 + 0.3
+        (0.5, (9.9, 10.0), (14.1, 14.19), (14.21, 14.4)),
+        # a gap below the print's clearance is not kept outside the window, the sweep itself is
+        (0.1, (9.9, 10.0), (13.82, 13.89), (13.91, 14.05)),
+    ],
+)
+def test_the_relief_of_a_stop_is_shallower_outside_its_window(
+    required: float, window: tuple[float, float], full: tuple[float, float], empty: tuple[float, float]
+) -> None:
+    stop = placed("stop", "housing", False, box(-1, 1, -1, 1, 14, 18))
+    made = gauge_of([SLIDE, stop], [Contact("stop", "slide", window)], SHORT, required, CLEARANCE)
+    assert fills(made, -0.5, 0.5, -0.5, 0.5, *full) == pytest.approx(1.0)
+    assert fills(made, -0.5, 0.5, -0.5, 0.5, *empty) == pytest.approx(0.0, abs=1e-6)
+    assert fills(made, 1.5, 1.8, -0.5, 0.5, *empty) == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize(
+    ("windows", "outside"),
+    [
+        ([None], []),
+        ([(2.0, 5.0)], [(0.0, 2.0), (5.0, 10.0)]),
+        ([(6.0, 8.0), (2.0, 5.0)], [(0.0, 2.0), (5.0, 6.0), (8.0, 10.0)]),
+        ([(-5.0, 3.0), (2.0, 4.0)], [(4.0, 10.0)]),
+        ([(0.0, 7.0), (2.0, 4.0)], [(7.0, 10.0)]),
+        ([(8.0, 20.0)], [(0.0, 8.0)]),
+        ([(12.0, 20.0)], [(0.0, 10.0)]),
+        ([(-9.0, -5.0)], [(0.0, 10.0)]),
+        ([(0.0, 10.0)], []),
+    ],
+)
+def test_the_travel_outside_windows(
+    windows: list[tuple[float, float] | None], outside: list[tuple[float, float]]
+) -> None:
+    assert gauges._outside(windows, SHORT) == outside
+
+
+@pytest.mark.parametrize(("short", "named"), [(0.95e-6, False), (1.05e-6, True)])
+def test_what_a_union_may_leave_is_no_overlap(short: float, named: bool) -> None:
+    block = mesh_of(Shape((box(0, 2, 0, 1, 0, 1),)))
+    body, mesh = placed("stop", "housing", False, box(1, 3, 0, 1, 0, 1))
+    contacts = [Contact("slide", "stop", None, 1.0 - short), Contact("slide", "other", None, 9.0)]
+    found = drops_in(block, [(body, mesh)], contacts)
+    assert found == ((("stop", pytest.approx(1.0)),) if named else ())
+
+
+def test_the_room_that_a_body_bars_reaches_past_everything() -> None:
+    block, whole = placed("block", "housing", False, box(0, 1, 2, 4, 5, 8)), box(-3, 2, -4, 6, -5, 7)
+    paths = gauges._paths([block], manifold_of(mesh_of(Shape((whole,)))))
+    # all of it fills -3 to 2, -4 to 6 and -5 to 8
+    for way, room in {
+        "+x": (0, 6, 2, 4, 5, 8), "-x": (-5, 1, 2, 4, 5, 8),
+        "+y": (0, 1, 2, 14, 5, 8), "-y": (0, 1, -8, 4, 5, 8),
+        "+z": (0, 1, 2, 4, 5, 21), "-z": (0, 1, 2, 4, -8, 8),
+    }.items():  # fmt: skip
+        low, high = np.array(paths[way]["block"].bounding_box()).reshape(2, 3)
+        assert [low.tolist(), high.tolist()] == [list(room[::2]), list(room[1::2])], way
+
+
+def test_parts_overlap_from_more_than_noise_on() -> None:
+    cube = manifold_of(mesh_of(Shape((box(0, 1, 0, 1, 0, 1),))))
+    for shift, overlaps in ((0.5, True), (-0.5, True), (1.0, False), (-1.0, False), (1.0 - 5e-7, False)):
+        for axis in range(3):
+            other = cube.translate(tuple(shift * np.eye(3)[axis]))
+            assert gauges._overlap(cube, other) is overlaps
+
+
+def test_bodies_of_more_than_20_000_triangles_are_not_tried(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(gauges, "manifold_of", lambda mesh: "a solid")
+    for count, tried in ((20_000, True), (20_001, False)):
+        mesh = Mesh(np.zeros((3, 3)), np.zeros((count, 3), dtype=np.int32), 0.0)
+        assert (gauges._solid_or_none(mesh) == "a solid") is tried

@@ -12,10 +12,12 @@ import numpy as np
 import pytest
 import trimesh
 
+from calcs import keepout
+from calcs.grown_primitives import ball
 from calcs.keepout import TOLERANCE, TRIANGLE_LIMIT, keep_out, swept_mesh
 from geometry.bodies import Body, Box, Cylinder, FileShape, Shape
 from geometry.errors import ShapeError
-from geometry.meshes import Mesh, mesh_faults, mesh_from_manifold, mesh_of, signed_volume
+from geometry.meshes import Mesh, manifold_of, mesh_faults, mesh_from_manifold, mesh_of, signed_volume
 
 TRAVEL = (-4.0, 64.0)
 NUT = Shape(
@@ -243,3 +245,80 @@ def test_single_precision_as_in_a_binary_stl_keeps_it_closed() -> None:
     )
     assert read.is_volume
     assert read.volume == pytest.approx(signed_volume(mesh), rel=1e-6)
+
+
+CROSS = Shape((Box((1, 2, 30), (16, 14, 40)),), (Cylinder("x", (8, 35), 2.0, (1, 16)),))
+ELL = Shape((Box((1, 2, 0), (9, 4, 3)), Box((1, 2, 3), (3, 4, 8))))
+
+
+def test_a_cross_bored_block_sweeps_to_a_longer_block_in_its_place() -> None:
+    swept = keep_out([pair("block", CROSS)], TRAVEL)
+    assert np.array(swept.bounds).tolist() == [[1.0, 2.0, 26.0], [16.0, 14.0, 104.0]]
+    assert signed_volume(swept) == pytest.approx(15 * 12 * 78, rel=1e-12)
+    grown = keep_out([pair("block", CROSS)], TRAVEL, 0.5)
+    np.testing.assert_allclose(grown.bounds, [[0.5, 1.5, 25.5], [16.5, 14.5, 104.5]], atol=1e-9)
+    here = keep_out([pair("block", CROSS)], (5.0, 5.0))
+    assert np.array(here.bounds).tolist() == [[1.0, 2.0, 35.0], [16.0, 14.0, 45.0]]
+    # the bore's polygon has 4 x 12 corners on the true circle: 2 (1 - cos 180 / 32 deg) within 0.01
+    assert here.chord_error == pytest.approx(2.0 * (1.0 - math.cos(math.pi / 32)))
+    assert signed_volume(here) == pytest.approx(15 * 12 * 10 - 15 * 32 / 2 * 4 * math.sin(math.pi / 16))
+
+
+def test_a_body_from_a_file_sweeps_in_its_place() -> None:
+    mesh = mesh_of(ELL)
+    swept = keep_out([file_pair(mesh)], (2.0, 2.1))
+    np.testing.assert_allclose(swept.bounds, [[1.0, 2.0, 2.0], [9.0, 4.0, 10.1]], atol=1e-12)
+    assert signed_volume(swept) == pytest.approx(8 * 2 * 3.1 + 2 * 2 * 5)
+    grown = keep_out([file_pair(Mesh(mesh.vertices, mesh.triangles, 0.1))], (2.0, 4.0), 0.1)
+    np.testing.assert_allclose(grown.bounds, [[0.8, 1.8, 1.8], [9.2, 4.2, 12.2]], atol=1e-9)
+    assert grown.chord_error == pytest.approx(0.1 + 0.1 + ball(0.2, 0.01)[1])
+
+
+def test_the_excess_is_that_of_the_worst_piece() -> None:
+    """A rod of 5 mm within 0.01: 72 flats; beside it a block, which is exact."""
+    both = Shape((Cylinder("z", (0, 0), 5.0, (0, 4)), Box((-9, -9, 4), (9, 9, 8))))
+    assert keep_out([pair("both", both)], TRAVEL).chord_error == pytest.approx(
+        5.0 / math.cos(math.pi / 72) - 5.0
+    )
+    rough = Mesh(mesh_of(ELL).vertices, mesh_of(ELL).triangles, 0.03)
+    grown = keep_out([file_pair(rough), pair("both", both)], TRAVEL, 0.5)
+    assert grown.chord_error == pytest.approx(2 * 0.03 + ball(0.53, 0.05 * 0.53)[1])
+    convex = keep_out([file_pair(Mesh(mesh_of(ARM).vertices, mesh_of(ARM).triangles, 0.03))], TRAVEL, 0.5)
+    assert convex.chord_error == pytest.approx(2 * 0.03 + ball(0.53, 0.01)[1])
+
+
+@pytest.mark.parametrize("growth", [0.0, 0.05])
+@pytest.mark.parametrize("tolerance", [0.005, 0.05])
+def test_small_numbers_are_numbers_too(growth: float, tolerance: float) -> None:
+    mesh = keep_out([pair("arm", ARM)], (3.0, 3.0), growth, tolerance)
+    np.testing.assert_allclose(
+        mesh.bounds, [[-5 - growth, 12 - growth, 33 - growth], [5 + growth, 48 + growth, 41 + growth]]
+    )
+
+
+def test_a_mesh_is_grown_up_to_the_limit_of_its_triangles(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert TRIANGLE_LIMIT == 1500
+    count = swept_mesh(manifold_of(mesh_of(ELL)), (0.0, 0.0, 2.0)).num_tri()
+    monkeypatch.setattr(keepout, "TRIANGLE_LIMIT", count)
+    assert keep_out([file_pair(mesh_of(ELL))], (0.0, 2.0), 0.5).chord_error > 0.0
+    monkeypatch.setattr(keepout, "TRIANGLE_LIMIT", count - 1)
+    with pytest.raises(ShapeError, match=f"has {count} triangles; up to {count - 1}"):
+        keep_out([file_pair(mesh_of(ELL))], (0.0, 2.0), 0.5)
+
+
+@pytest.mark.parametrize("vector", [(0.0, 0.0, 0.1), (0.0, 0.1, 0.0), (3.0, 0.0, 0.0), (0.0, 0.0, 0.0)])
+def test_an_ell_sweeps_along_each_axis(vector: tuple[float, float, float]) -> None:
+    swept = swept_mesh(manifold_of(mesh_of(ELL)), vector)
+    x, y, z = vector
+    volume = 8 * 2 * 3 + 2 * 2 * 5 + 8 * 2 * z + (8 * 3 + 2 * 5) * y + (2 * 3 + 2 * 5) * x
+    assert float(swept.volume()) == pytest.approx(volume)
+
+
+def test_a_blind_cut_and_two_that_meet_go_the_way_of_facets() -> None:
+    """A pocket 2 deep stays open below what sweeps over it; two bores that meet are one hole."""
+    pocket = Shape((Box((0, 0, 0), (10, 10, 10)),), (Box((2, 2, 0), (8, 8, 2)),))
+    swept = keep_out([pair("block", pocket)], (0.0, 1.0))
+    assert signed_volume(swept) == pytest.approx(10 * 10 * 11 - 6 * 6 * 2)
+    two = (Box((2, 2, 0), (6, 8, 10)), Box((5, 2, 0), (8, 8, 10)))
+    joined = keep_out([pair("block", Shape((Box((0, 0, 0), (10, 10, 10)),), two))], (0.0, 1.0))
+    assert signed_volume(joined) == pytest.approx((100 - 36) * 11)
