@@ -189,12 +189,10 @@ def _grown_wall(
     arc, excess = _quarter(growth, tolerance)
     upper = [(bore.radius - r, span[1] + h) for r, h in reversed(arc)]
     lower = [(bore.radius - r, span[0] - h) for r, h in arc]
-    beyond = [(bore.radius + growth, z) for z in (lower[-1][1], upper[0][1])]  # the bore's column ends before
-    outline = manifold3d.CrossSection([np.array([*upper, *lower, *beyond])])
     count = _facets(bore.radius, tolerance)
-    wall = manifold3d.Manifold.revolve(outline, count).rotate(
-        (0.0, 0.0, 180.0 / count)
-    )  # as the column's ring
+    outer = (bore.radius + growth) / math.cos(math.pi / count)  # its flats lie outside the bore's column
+    outline = [*upper, *lower, (outer, lower[-1][1]), (outer, upper[0][1])]
+    wall = manifold3d.Manifold.revolve(manifold3d.CrossSection([np.array(outline)]), count)
     return wall.translate((*bore.centre, 0.0)), excess + bore.radius * (1.0 - math.cos(math.pi / count))
 
 

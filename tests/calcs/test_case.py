@@ -5,15 +5,33 @@ from __future__ import annotations
 import math
 from pathlib import Path
 
+import numpy as np
 import pytest
 from pydantic import BaseModel
 
-from calcs.case import ASSUMED, Case, ChainLink, Push, case_of
+from calcs.case import (
+    ASSUMED,
+    Case,
+    ChainLink,
+    Push,
+    Value,
+    _native,
+    _si,
+    case_of,
+    point_in_metres,
+    round_in_metres,
+    section_area_m2,
+    shape_in_metres,
+)
 from calcs.case_fields import FIELDS
 from calcs.check import run_checks
 from calcs.naming import suffix
+from geometry.bodies import Box, Cylinder, Shape
 from geometry.design import Design, read, read_text
-from geometry.units import Band
+from geometry.outlines import section_area
+from geometry.thread_properties import RoundSolid
+from geometry.threads import thread
+from geometry.units import Band, Span
 
 DEMO = Path(__file__).parents[2] / "exports" / "demo" / "vial-lift.toml"
 TEN_LINES = """
@@ -174,3 +192,78 @@ def test_names_with_a_length_come_from_fields_with_a_length(demo: Case) -> None:
         found = demo.find(name)
         if suffix(name) == "_m" and found is not None and found.value:
             assert 1e-6 < abs(found.value) < 1.0, name
+
+
+def test_a_force_acts_over_its_stretch_of_travel() -> None:
+    text = TEN_LINES + '[[load_case]]\nname = "a"\nforces = [{ force = "3 N", travel = "2..6 mm" }]\n'
+    found = case_of(read_text(text)).find("load_cases")
+    assert found is not None
+    assert found.value[0].pushes == (Push(0.002, 0.006, 3.0),)
+
+
+def test_the_assumed_load_is_lifted_straight_up() -> None:
+    assert (ASSUMED.up_axial, ASSUMED.up_lateral, ASSUMED.pushes) == (1.0, 0.0, ())
+
+
+def test_millimetres_become_metres() -> None:
+    assert point_in_metres((1.0, -2.0, 3.5)) == (0.001, -0.002, 0.0035)
+    shape = Shape((Cylinder("x", (1.0, -2.0), 3.0, (4.0, 6.0)),), (Box((1.0, 2.0, 3.0), (4.0, 5.0, 6.0)),))
+    assert shape_in_metres(shape) == Shape(
+        (Cylinder("x", (0.001, -0.002), 0.003, (0.004, 0.006)),),
+        (Box((0.001, 0.002, 0.003), (0.004, 0.005, 0.006)),),
+    )
+    solid = RoundSolid(volume_mm3=2e9, centroid_z_mm=3e3, axial_moment_mm5=4e15, transverse_moment_mm5=5e15)
+    assert round_in_metres(solid) == (2.0, 3.0, 4.0, 5.0)
+    record = thread("Tr8x1.5")
+    assert section_area_m2(record) == pytest.approx(section_area(record.external) * 1e-6)
+    assert math.pi / 4.0 * 0.0062**2 < section_area_m2(record) < math.pi / 4.0 * 0.008**2
+    assert _si(Span(2.0, 6.0), "_m") == Band(0.002, 0.004, 0.006)
+    assert _si(Span(-30.0, 90.0), "_c") == Band(-30.0, 30.0, 90.0)
+    assert _si(Span(2.0, 6.0), "") == Span(2.0, 6.0)
+    assert _si("supported", "_m") == "supported"
+
+
+def test_numbers_of_arrays_become_plain_ones() -> None:
+    for number in (np.float64(2.0), np.array(2.0)):
+        assert type(_native(number)) is float
+    many = np.array([1.0, 2.0])
+    assert _native(many) is many
+    assert [type(end) for end in _native(Band(np.float64(1.0), np.float64(2.0), np.float64(3.0)))] == [
+        float
+    ] * 3
+
+
+def test_a_case_knows_what_is_given_derived_or_a_field() -> None:
+    made = Case({"of_my_own": Value(1.0, "given", "x")})
+    assert [made.knows(n) for n in ("of_my_own", "ratio", "speed_m_s", "nothing")] == [
+        True,
+        True,
+        True,
+        False,
+    ]
+    assert made.find("speed_m_s") is None
+    with pytest.raises(KeyError, match="no value of a case is called nothing"):
+        made.find("nothing")
+
+
+def test_a_changed_value_takes_along_only_what_follows_from_it(demo: Case) -> None:
+    before = {name: demo.find(name) for name in ("ratio", "peak_force_n", "screw_speed_rad_s")}
+    faster = demo.changed("speed_m_s", 0.05)
+    assert {"ratio", "peak_force_n"} <= faster._values.keys()  # kept, not worked out again
+    assert "screw_speed_rad_s" not in faster._values
+    found, slower = faster.find("screw_speed_rad_s"), before["screw_speed_rad_s"]
+    assert found is not None
+    assert slower is not None
+    assert found.value == pytest.approx(2.0 * slower.value)
+    assert demo.find("screw_speed_rad_s") is slower
+
+
+def test_a_case_keeps_of_another_what_it_lacks_and_may(demo: Case) -> None:
+    demo.find("ratio")
+    demo.find("screw_speed_rad_s")
+    own = Value(9.0, "given", "x")
+    made = Case({"ratio": own}).keeping(demo, lambda reached: "speed_m_s" in reached)
+    assert made.find("ratio") is own
+    assert made.find("screw_speed_rad_s") is demo.find("screw_speed_rad_s")
+    assert "speed_m_s" not in made._values  # given there, not derived
+    assert "screw_speed_rad_s" not in Case({}).keeping(demo, lambda reached: False)._values
