@@ -30,6 +30,7 @@ NOT_THE_DESIGNERS: Mapping[str, str] = {
     "allowed_sag_m": "a looser requirement is another task",
     "required_gap_m": "a looser requirement is another task",
     "wear_limit_m": "a looser requirement is another task",
+    "given_gear_efficiency": "a gear that loses more is no way to do better",
     "wear_coefficient_m2_n": "a measured property of the pair, known to a decade",
 }
 

@@ -297,6 +297,8 @@ def holding(
         "friction of the gears is not counted"
     )
     cautions = (FALLING, STORED_ENERGY) if any(abs(case.up_axial) > 1e-9 for case in load_cases) else ()
+    if brake_torque_nm is not None:
+        return info(ratio, f"{note}; the [brake] is what holds: see drive.brake", cautions=cautions)
     if ball_dynamic_n is not None:
         note += "; a ball screw does not hold by friction: it needs a [brake]"
     if without_power != "hold":
@@ -308,8 +310,7 @@ def holding(
             f"{lead_m * ratio.low / limit * 1e3:.3g} mm or less, or a [brake]"
         )
     shaken = [f"{case.name}: {case.vibration}" for case in load_cases if case.vibration]
-    lowest = 0.0 if brake_torque_nm is not None else 1.0  # a brake is judged in its own row
-    found = at_least(ratio, limit, fail_below=lowest, cautions=cautions, remedy=remedy, note=note)
+    found = at_least(ratio, limit, fail_below=1.0, cautions=cautions, remedy=remedy, note=note)
     if shaken and found.verdict != "FAIL":
         words = f"{note}; vibration is stated ({'; '.join(shaken)})"
         return Finding(

@@ -349,7 +349,8 @@ def moving(weighed_bodies: tuple[Weighed, ...], carried_mass_kg: float) -> Findi
     if abs(weight - carried_mass_kg) <= AGREES * carried_mass_kg:
         return Finding(weight, "PASS", carried_mass_kg, note=", ".join(w.name for w in carried))
     names = ", ".join(w.name for w in carried)
-    note = f"{names} weigh {weight * 1e3:.4g} g, motion.mass is {carried_mass_kg * 1e3:.4g} g"
+    weighs = "weighs" if len(carried) == 1 else "weigh"
+    note = f"{names} {weighs} {weight * 1e3:.4g} g, motion.mass is {carried_mass_kg * 1e3:.4g} g"
     remedy = f'motion.mass = "{weight:.4g} kg", or the mass of a body that is missing or wrong'
     return Finding(weight, "WARN", carried_mass_kg, note=note, remedy=remedy)
 

@@ -89,3 +89,8 @@ def test_a_brushless_motor_by_its_table_alone_is_judged_by_it() -> None:
     )
     assert found["motor.table_margin"].verdict == "PASS"
     assert rows()["motor.table_margin"].note == "the motor is given by its line: see motor.dynamic_margin"
+
+
+def test_one_body_weighs_and_two_weigh() -> None:
+    light = ('mass = "390 g"                 # with gripper and vial', 'mass = "300 g"')
+    assert "flag weigh 360 g, motion.mass is 450 g" in rows(light)["mass.moving"].note

@@ -130,7 +130,8 @@ def test_a_brake_holds_what_friction_does_not(on: str, torque: str, verdict: str
     brake = f'[brake]\ntorque = "{torque} mN*m"\non = "{on}"\ninertia = "0.1 g*cm2"\n\n[stops]'
     braked = rows(*MULTI, ("[stops]", brake))
     assert braked["drive.brake"].verdict == verdict
-    assert braked["drive.holding"].verdict == "WARN"
+    assert braked["drive.holding"].verdict == "INFO"
+    assert braked["drive.holding"].note.endswith("the [brake] is what holds: see drive.brake")
 
 
 def test_a_brake_on_the_motor_has_the_gears_help() -> None:

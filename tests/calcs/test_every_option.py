@@ -23,14 +23,14 @@ TURNED = (1.07, 0.5, 2.0, 0.1, 10.0)  # times itself; a number may stand where l
 # Fields that are read by the rules of the file alone, and why that is enough.
 ONLY_A_RULE = {
     "screw.lead": "a second statement of the designation: the file is refused where they differ",
-    "seal.extended": "bellows too short for the travel are refused; in between the travel gives the length",
 }
 
 
 Said = tuple[object, ...]
 WORDS = {  # words, choices and lists among what checks ask for
     "turning_part", "travelling_part", "without_power", "allowed_lengths", "screw_material", "screw_grade",
-    "near_end", "far_end", "nut_end", "nut_material", "guide_kind", "rod_material", "brake_on", "stages",
+    "seal_kind", "near_end", "far_end", "nut_end", "nut_material", "guide_kind", "rod_material", "brake_on",
+    "stages",
     "mount_bolt", "motor_kind", "torque_table", "cable_direction", "general_tolerance", "gap_name",
     "housing_material", "held_material",
 }  # fmt: skip
@@ -129,6 +129,14 @@ DRAGGED = {"nut": ['drag = "1 mN*m"']}
 TABLE = (
     'torque_table = [{ speed = "0 rpm", torque = "40 mN*m" }, { speed = "6000 rpm", torque = "10 mN*m" }]\n'
 )
+BELLOWS = """
+[seal]
+kind = "bellows"
+diameter = "16 mm"
+bore = "9 mm"
+length = "8 mm"
+extended = "76 mm"
+"""
 ROD = """
 [seal]
 kind = "lip"
@@ -181,7 +189,12 @@ def designs() -> tuple[Case, ...]:
     sprung = replaced(
         DEMO, *by_stall, ('kind = "brushed"', f'kind = "stepper"\n{TABLE}'), ("counts", "# counts")
     )
-    texts = (sliding, with_lines(balls, BALLS), with_lines(sprung, SPRUNG), with_lines(DEMO, DRAGGED) + ROD)
+    texts = (
+        sliding,
+        with_lines(balls, BALLS),
+        with_lines(sprung, SPRUNG) + BELLOWS,
+        with_lines(DEMO, DRAGGED) + ROD,
+    )
     return tuple(case_of(read_text(text)) for text in texts)
 
 
