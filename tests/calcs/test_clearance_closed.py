@@ -165,7 +165,7 @@ def test_what_a_closed_form_bounds_from_below_keeps_the_meshes_bound_above() -> 
     made = task(shape(SHAFT), plate)
     result = judge_travel(made, sweep(made.pair.mover, *TRAVEL), 0.5)
     assert result.gap is not None
-    assert result.gap.low == pytest.approx(6.0, abs=1e-12)
+    assert (result.gap.low, result.gap.nominal) == pytest.approx((6.0, 6.0), abs=1e-12)
     assert result.gap.high == pytest.approx(6.0 + made.pair.chord_error)
 
 

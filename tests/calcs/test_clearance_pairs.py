@@ -309,6 +309,22 @@ class TestChordErrors:
         made = task(self.CUBE, solid(box(3.0, 4.0, 0.0, 1.0, 0.0, 90.0)))
         result = judge_contact(made, [Contact("mover", "obstacle")], 0.5, (0.0, 20.0))
         assert (result.verdict, result.gap) == ("PASS", pytest.approx((1.9, 2.0, 2.1)))
+        assert result.required == 0.0
+
+
+def test_a_sheet_that_meets_a_body_may_cross_it() -> None:
+    sheet = Mesh(CUBE.vertices, CUBE.triangles[:2], 0.0)
+    pair = Pair(mover_of(sheet), whole(CUBE), mover_is_solid=False)
+    result = judge_static(Task("sheet", "cube", pair), 0.0)
+    assert (result.verdict, result.reason) == (
+        "NOT CHECKED",
+        "surfaces meet: touching and crossing look alike",
+    )
+    contact = judge_contact(Task("sheet", "cube", pair), [Contact("sheet", "cube")], 0.0, None)
+    assert (contact.verdict, contact.reason) == (
+        "NOT CHECKED",
+        "a surface: touching and crossing look alike",
+    )
 
 
 def test_a_pair_at_one_pose_is_judged_where_it_stands() -> None:
@@ -348,6 +364,7 @@ class TestRanges:
     @pytest.mark.parametrize("beyond", [(-9.0, -1.0), (21.0, 30.0)])
     def test_a_range_that_the_travel_never_meets_allows_nothing(self, beyond: tuple[float, float]) -> None:
         assert self.judged(beyond).verdict == "FAIL"
+        assert self.judged(beyond, stop=18.0).verdict == "PASS"
 
     def test_a_range_that_meets_the_travel_at_its_very_end_counts(self) -> None:
         assert self.judged((20.0, 30.0), (19.5, 19.99)).verdict == "FAIL"  # 0.01 between the two

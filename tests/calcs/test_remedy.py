@@ -14,7 +14,8 @@ from test_checks_robust import LINES, NUMBERS, scaled
 from calcs.case import case_of
 from calcs.check import Result, run_checks
 from calcs.check_design import check_design, explain_check
-from calcs.remedy import with_remedies
+from calcs.flips import Flip
+from calcs.remedy import _joined, change_needed, with_remedies
 from geometry.design import read, read_text
 from geometry.errors import InputError
 
@@ -115,3 +116,25 @@ def test_odd_designs_are_answered_too(line: int, factor: float, thread: str) -> 
     for row in rows.values():
         assert row.flip is None or row.flip.verdict not in (row.verdict, "NOT CHECKED", "INFO")
         assert row.flip is None or abs(row.flip.change) <= 9.0
+
+
+@pytest.mark.parametrize(
+    ("after", "change", "words"),
+    [
+        (110.0, 0.1, "a speed of 110 mm/s or more (+10 %)"),
+        (92.5, -0.075, "a speed of 92.5 mm/s or less (-7.5 %)"),
+    ],
+)
+def test_a_change_is_asked_for_with_its_side(after: float, change: float, words: str) -> None:
+    flip = Flip("motion.speed", "a speed", 100.0, after, "mm/s", change, "PASS")
+    assert change_needed(flip) == words
+    assert change_needed(Flip("n", "n", 100.0, after, "", change, "PASS")).startswith(f"n of {after:g} or")
+
+
+def test_words_of_its_own_stand_before_the_solved_ones() -> None:
+    assert _joined("", "x of 3 or more (+5 %)") == "x of 3 or more (+5 %)"
+    assert (
+        _joined("brake it", "x of 3 or more (+5 %)") == "brake it; by one input alone: x of 3 or more (+5 %)"
+    )
+    alone = "no given number alone would do"
+    assert _joined("brake it", f"{alone} (each was tried)") == f"brake it; {alone}"
