@@ -11,7 +11,7 @@ from calcs.case import Case, Value, case_of
 from calcs.case_fields import FIELDS
 from calcs.check import Check, check, finding_of, known_checks, run_check
 from calcs.finding import Finding, Verdict, at_least, at_most
-from calcs.flips import Flip, Search
+from calcs.flips import Flip, Search, _between, _finest, _shorter
 from calcs.remedy import flip_of
 from calcs.variation import dials_of, varied
 from geometry.design import read
@@ -288,3 +288,79 @@ def test_a_count_that_only_flips_between_whole_numbers_does_not() -> None:
         return Finding(cycles, "PASS" if limit <= cycles <= 8.5 else "WARN", limit)
 
     assert flip(between, case(cycles=7)) is None
+
+
+def test_a_factor_is_found_to_a_thousandth_of_its_change() -> None:
+    assert [_finest(factor) for factor in (1.2, 0.5, 1.0 + 1e-9, 1.0, 10.0)] == pytest.approx(
+        [2e-4, 5e-4, 1e-9, 1e-9, 9e-3]
+    )
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "finest", "place"),
+    [
+        ((1.0, -2.0), (1.4, 2.0), 1e-3, 1.2005),  # half way, and half of the finest on
+        ((1.0, -1.0), (1.4, 3.0), 1e-3, 1.1005),
+        ((1.4, 3.0), (1.0, -1.0), 1e-3, 1.0995),  # on from the other side
+        ((1.0, 2.0), (0.6, -2.0), 1e-3, 0.7995),
+        ((1.0, -1e-12), (1.4, 2.0), 1e-3, 1.0005),
+        ((1.0, -2.0), (1.4, 1e-12), 1e-3, 1.3995),  # not past the other end
+        ((1.0, -1.0), (1.4, 3.0), 1.0, 1.2),  # coarser than the way between
+        ((1.0, 2.0), (1.4, 3.0), 1e-3, 1.2),  # the sign stays: half way
+        ((1.0, 0.0), (1.4, 3.0), 1e-3, 1.2),
+        ((1.0, math.nan), (1.4, 3.0), 1e-3, 1.2),
+    ],
+)
+def test_the_next_place_to_look(
+    one: tuple[float, float], other: tuple[float, float], finest: float, place: float
+) -> None:
+    assert _between(one, other, finest) == pytest.approx(place, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("before", "exact", "whole", "found"),
+    [
+        (0.08, 0.095473, False, [0.0955, 0.09548, 0.095473]),
+        (10.0, 9.8765, False, [9.876, 9.8765, 9.8765]),  # 9.87 would be 5.3 % further
+        (-4.0, -5.4321, False, [-5.44, -5.433, -5.4321]),
+        (1000.0, 1000.01234567891234, False, [1000.0124, 1000.01235, 1000.01234567891234]),
+        (5.0, 7.2, True, [8.0]),
+        (12.0, 7.8, True, [7.0]),
+    ],
+)
+def test_few_digits_just_beyond(before: float, exact: float, whole: bool, found: list[float]) -> None:
+    assert _shorter(before, exact, whole=whole) == found
+
+
+def asked_of(start: float, verdicts: dict[float, Verdict], field: str = "stop_strength_n") -> list[float]:
+    """The numbers that a search asks a check for, which passes but where the table says something else."""
+    asked: list[float] = []
+
+    @check("test.asked", formula="x", source="x", limit=1.0)
+    def made(stop_strength_n: float, limit: float = 1.0) -> Finding:
+        asked.append(round(stop_strength_n, 9))
+        return Finding(stop_strength_n, verdicts.get(asked[-1], "PASS"), limit)
+
+    of = case(**{field: start})
+    search = Search(of)
+    search.nearest(made, search.tried(made), lambda verdict: verdict == "FAIL")
+    return asked
+
+
+def test_factors_are_tried_outward_in_rings() -> None:
+    assert asked_of(1.0, {}) == [0.8, 1.2, 0.1, 1.9, 10.0]
+    assert asked_of(2.0, {}) == [1.6, 2.4, 0.2, 3.8, 20.0]
+
+
+def test_without_an_answer_the_way_back_is_halved_five_times() -> None:
+    nothing: Verdict = "NOT CHECKED"
+    silent = dict.fromkeys((1.2, 1.1, 1.05, 1.025, 1.0125), nothing)
+    assert asked_of(1.0, silent) == [0.8, 1.2, 1.1, 1.05, 1.025, 1.0125, 0.1, 1.9, 10.0]
+    assert asked_of(1.0, {1.2: nothing}) == [0.8, 1.2, 1.1, 0.1, 1.9, 10.0]
+
+
+def test_a_crossing_ends_the_search_with_its_ring() -> None:
+    asked = asked_of(1.0, {1.2: "FAIL"})
+    assert asked[:2] == [0.8, 1.2]
+    assert all(1.0 <= number <= 1.2 for number in asked[2:])
+    assert len(asked) < 40

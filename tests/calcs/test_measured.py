@@ -11,11 +11,12 @@ import pytest
 import strokebox
 from calcs.check_design import check_design
 from calcs.mass import MassProperties, combined, shape_properties
-from calcs.measured import measured, mesh_moments
+from calcs.measured import DISC, _free, _others, cable_room, measured, mesh_moments
 from exports.demo import FIRST, HOUSING, demo_texts, write_demo
-from geometry.bodies import Box, Cylinder, Shape
-from geometry.meshes import mesh_of
-from geometry.placed import place
+from geometry.bodies import Body, Box, Cylinder, Shape
+from geometry.design import read_text
+from geometry.meshes import Mesh, mesh_of
+from geometry.placed import PlacedBody, Placement, place
 
 BLOCK = Shape((Box((10.0, -4.0, 2.0), (30.0, 2.0, 5.0)),))
 BORED = Shape((Box((-15.0, -12.0, 0.0), (15.0, 12.0, 10.0)),), (Cylinder("z", (3.0, 1.0), 5.0, (0.0, 10.0)),))
@@ -95,3 +96,87 @@ def test_a_design_without_files_needs_no_measuring(tmp_path: Path) -> None:
     write_demo(tmp_path)
     design = read(tmp_path / FIRST)
     assert measured(design, place(design)) == {}
+
+
+DISC_MESH = mesh_of(Shape((Cylinder("z", (0.0, 0.0), 1.5, (-54.0 - DISC, -54.0)),)))
+DOWN = [0.0, 0.0, -1.0]
+
+
+def block(*ends: float) -> Mesh:
+    return mesh_of(Shape((Box((ends[0], ends[2], ends[4]), (ends[1], ends[3], ends[5])),)))
+
+
+@pytest.mark.parametrize(
+    ("obstacle", "reach", "free"),
+    [
+        (block(-9, 9, -9, 9, -78, -74), 100.0, 20.0),
+        (block(-9, 9, -9, 9, -78, -74), 19.0, math.inf),  # not looked for so far
+        (block(1.4, 9, -1, 1, -78, -74), 100.0, 20.0),  # its rim is met
+        (block(1.6, 9, -1, 1, -78, -74), 100.0, math.inf),  # and passes
+        (block(-9, 9, -9, 9, -50, -40), 100.0, math.inf),  # behind it
+    ],
+)
+def test_a_disc_goes_until_it_meets_a_body(obstacle: Mesh, reach: float, free: float) -> None:
+    assert _free(DISC_MESH, DOWN, obstacle, reach) == pytest.approx(free, abs=2e-4)
+
+
+def standing(name: str, mesh: Mesh, *, moves: bool = False, own: bool = False) -> PlacedBody:
+    return PlacedBody(Body(name, "housing", moves, BLOCK, part_of_actuator=own), mesh)
+
+
+@pytest.mark.parametrize(
+    ("direction", "wall", "floor", "room"),
+    [
+        ((0, 0, -1), (-9, 9, -9, 9, -90, -84), (-9, 9, -9, 9, -99, -95), 30.0),
+        ((0, 0, 1), (-9, 9, -9, 9, -20, -10), (-9, 9, -9, 9, 60, 65), 34.0),
+        ((1, 0, 0), (30, 33, -9, 9, -60, -40), (50, 55, -9, 9, -60, -40), 30.0),
+        ((-1, 0, 0), (-33, -25, -9, 9, -60, -40), (-55, -50, -9, 9, -60, -40), 25.0),
+        ((0, 1, 0), (-9, 9, 20, 33, -60, -40), (-9, 9, 50, 55, -60, -40), 20.0),
+        ((0, -1, 0), (-9, 9, -33, -15, -60, -40), (-9, 9, -55, -50, -60, -40), 15.0),
+    ],
+)
+def test_room_behind_the_cable_along_each_axis(
+    direction: tuple[int, int, int], wall: tuple[float, ...], floor: tuple[float, ...], room: float
+) -> None:
+    """The cable starts at z = -54, in the axis or off to a side of it; the nearer of two walls counts."""
+    text = demo_texts()[FIRST].replace("direction = [0, 0, -1]", f"direction = {list(direction)}")
+    design = read_text(text)
+    axis = max(range(3), key=lambda a: abs(direction[a]))
+    along, across = ("xyz"[axis], (0.0, 0.0) if axis == 2 else (0.0, -50.0))
+    start = -54.0 if axis == 2 else 0.0
+    sense = direction[axis]
+    column = Cylinder(along, across, 1.5, (start, start + 18.0) if sense > 0 else (start - 18.0, start))  # type: ignore[arg-type] # one of x, y, z
+    cable = PlacedBody(
+        Body("cable", "cable", False, Shape((column,)), part_of_actuator=True), block(0, 1, 0, 1, 0, 1)
+    )
+    bodies = (
+        standing("floor", block(*floor)),
+        standing("wall", block(*wall)),
+        standing("encoder", block(-9, 9, -9, 9, -55, -46), own=True),  # its own, from which it comes
+    )
+    found, name = cable_room(design, Placement(bodies), cable)
+    assert (found * 1e3, name) == (pytest.approx(room, abs=2e-4), "wall")
+    nothing, _ = cable_room(
+        design, Placement((standing("behind", block(200, 201, 200, 201, 200, 201)),)), cable
+    )
+    assert nothing == math.inf
+
+
+def test_what_moves_is_in_the_cables_way_at_both_ends_of_its_travel() -> None:
+    design = read_text(demo_texts()[FIRST])
+    bodies = (
+        standing("arm", block(0, 1, 0, 1, 30, 40), moves=True),
+        standing("wall", block(0, 1, 0, 1, 5, 6)),
+    )
+    found = [(name, float(mesh.bounds[0][2])) for name, mesh in _others(design, Placement(bodies))]
+    assert found == [("arm", 26.0), ("arm", 94.0), ("wall", 5.0)]
+    assert [mesh.bounds[0].tolist()[:2] for _, mesh in _others(design, Placement(bodies))] == [[0.0, 0.0]] * 3
+
+
+def test_moments_of_a_box_off_its_axes_by_hand() -> None:
+    """20 x 6 x 3 mm of 1 kg/m3, about its centre at (20, -1, 3.5) mm."""
+    found = mesh_moments(mesh_of(BLOCK))
+    assert found.mass_kg == pytest.approx(360e-9, rel=1e-12)
+    assert found.centre_m == pytest.approx([0.020, -0.001, 0.0035])
+    sides = [(36.0 + 9.0), (400.0 + 9.0), (400.0 + 36.0)]
+    assert np.diag(found.tensor_kg_m2) == pytest.approx([360e-9 * side * 1e-6 / 12.0 for side in sides])

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from calcs.case import Case, Value, case_of
+from calcs.case import Case, LoadCase, Push, Value, case_of
 from calcs.case_fields import FIELDS, STATION_FIELDS
 from calcs.check import known_checks, run_check
 from calcs.variation import (
@@ -19,7 +19,7 @@ from calcs.variation import (
     varied,
 )
 from geometry.design import Design, read, read_text
-from geometry.units import Band
+from geometry.units import Band, Span
 
 DEMO = Path(__file__).parents[2] / "exports" / "demo" / "vial-lift.toml"
 EVERYTHING = frozenset({"design", "bodies", "screw_solid", *STATION_FIELDS, *FIELDS})
@@ -171,3 +171,57 @@ def test_the_rules_between_sections_are_asked(design: Design, case: Case) -> Non
 def test_a_band_from_zero_turns_at_its_other_ends_only() -> None:
     made = Case({"friction": Value(Band(0.0, 0.1, 0.2), "given", "nut.friction")})
     assert [d.field for d in dials_of(made)] == ["nut.friction.nominal", "nut.friction.high"]
+
+
+def test_a_load_among_others_turns_alone() -> None:
+    pushes = tuple(Push(0.0, 0.01, force) for force in (1.0, 2.0, 3.0))
+    loads = tuple(LoadCase(name, 1.0, 0.0, pushes, Span(5.0, 35.0), "") for name in "abc")
+    made = Case({"load_cases": Value(loads, "given", "load_case")})
+    found = {d.field: d for d in dials_of(made)}
+    assert len(found) == 3 * (3 + 2)
+    turned_loads = found["load_case[1].forces[1].force"].put(9.0)
+    forces = [[push.force_n for push in load.pushes] for load in turned_loads]
+    assert forces == [[1.0, 2.0, 3.0], [1.0, 9.0, 3.0], [1.0, 2.0, 3.0]]
+    assert [load.name for load in turned_loads] == ["a", "b", "c"]
+    warm = found["load_case[1].ambient.low"].put(-9.0)
+    assert [load.ambient_c for load in warm] == [Span(5.0, 35.0), Span(-9.0, 35.0), Span(5.0, 35.0)]
+    assert found["load_case[2].forces[0].force"].factors == (0.1, 10.0)
+
+
+def test_a_band_turns_in_proportion_as_far_as_both_its_ends_may() -> None:
+    made = Case({"given_gear_efficiency": Value(Band(0.5, 0.6, 0.8), "given", "gears.efficiency")})
+    whole = dial(made, "gears.efficiency")
+    assert whole.factors == (0.1, pytest.approx(1.0 / 0.8))
+    assert (whole.value, whole.words) == (0.6, "gears.efficiency, all of the band in proportion, usual value")
+    small = Case({"friction": Value(Band(0.01, 0.02, 0.03), "given", "nut.friction")})
+    assert dial(small, "nut.friction").put(0.04) == pytest.approx((0.02, 0.04, 0.06))
+    assert dial(small, "nut.friction.high").factors == (pytest.approx(2.0 / 3.0), 10.0)
+
+
+def test_a_band_of_one_number_turns_as_one() -> None:
+    made = Case({"guide_friction": Value(Band(0.01, 0.01, 0.01), "given", "guide.friction")})
+    assert [d.field for d in dials_of(made)] == ["guide.friction"]
+    zero = Case({"guide_friction": Value(Band(0.0, 0.0, 0.0), "given", "guide.friction")})
+    assert dials_of(zero) == ()
+
+
+def test_a_design_with_a_number_turned_keeps_the_rest_of_its_range(case: Case) -> None:
+    for field, wanted in (
+        ("motion.hard_stops.low", (-4.4, 64.0)),
+        ("motion.hard_stops.high", (-4.0, 70.4)),
+        ("motion.stroke.high", (-4.0, 64.0)),
+    ):
+        at = dial(case, field)
+        redone = turned(case, at, at.value * 1.1)
+        assert redone is not None
+        assert redone.motion.hard_stops is not None
+        assert tuple(redone.motion.hard_stops) == pytest.approx(wanted)
+    for field, wanted in (
+        ("nut.friction.low", (0.088, 0.15, 0.20)),
+        ("nut.friction.nominal", (0.08, 0.165, 0.20)),
+        ("nut.friction", (0.088, 0.165, 0.22)),
+    ):
+        at = dial(case, field)
+        redone = turned(case, at, at.value * 1.1)
+        assert redone is not None
+        assert tuple(redone.nut.friction) == pytest.approx(wanted)
