@@ -47,12 +47,13 @@ def with_external_tip(gear: GearTeeth, partner: GearTeeth, distance: float) -> G
     """Set a gear's tip: one module of addendum, less what the partner's root and fillet and the land take.
 
     A tip may touch its partner's involute only, which ends at the form circle; along the line of contact the
-    rolls of both add up to its length between the base circles.
+    rolls of both add up to its length between the base circles. The root it clears is the one that is
+    cut, deeper than the nominal one by the thinning.
     """
     roll = base_tangent(gear, partner, distance) - partner.form_roll - FORM_MARGIN * gear.module
     tip = min(
         standard_tip(gear),
-        distance - nominal_root(partner) - TIP_CLEARANCE * gear.module,
+        distance - partner.root_radius - TIP_CLEARANCE * gear.module,
         math.hypot(gear.base_radius, max(roll, 0.0)),
     )
     return _with_land(gear, tip)

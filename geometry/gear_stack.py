@@ -18,9 +18,10 @@ from geometry.gear_blanks import RIM
 from geometry.gear_tables import lewis_factor, modules
 from geometry.gear_teeth import Array
 from geometry.gear_train import axial_gap, disc_thickness, end_walls, housing_wall
-from geometry.gears import EXACT, ToothSet, planetary, tooth_sets
+from geometry.gears import EXACT, planetary, tooth_sets
 from geometry.planetary_stage import PlanetaryStage, design_stage
 from geometry.spur_stage import SpurStage, design_spur
+from geometry.tooth_rules import ToothSet
 
 LEAST_WIDTH, USUAL_WIDTH, MOST_WIDTH = 5.0, 10.0, 15.0  # face width in modules; common practice, no source
 BENDING_MPA = 200.0  # allowed Lewis stress of hardened steel teeth; common practice, no source

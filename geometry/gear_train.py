@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING
 
 from geometry.errors import Problem, ShapeError
 from geometry.gear_blanks import RIM
-from geometry.gears import stage_rules
 from geometry.planetary_stage import PlanetaryStage, design_stage
 from geometry.threads import thread
+from geometry.tooth_rules import stage_rules
 
 if TYPE_CHECKING:
     from geometry.design import Design

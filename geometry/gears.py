@@ -1,49 +1,20 @@
-"""Planetary tooth numbers with the reasons for what is refused."""
+"""Planetary tooth numbers for a ratio, with the reasons for what is refused."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 
 import numpy as np
 
-from geometry.errors import InputError, Problem
+from geometry.errors import InputError, Problem, ShapeError
+from geometry.planetary_stage import design_stage
+from geometry.tooth_rules import ToothRule, ToothSet, rules_of
 
-PRESSURE_ANGLE_DEG = 20.0
 EXACT = 1e-9  # relative error below which a ratio counts as met
 FAR_SUN = 2000  # the largest sun tried to show what an exact stage would need
-
-
-@dataclass(frozen=True)
-class ToothRule:
-    """One condition on a planetary stage: its numbers, whether it holds; a note refuses nothing."""
-
-    name: str
-    value: float
-    limit: float
-    passed: bool
-    text: str
-    note: bool = False
-
-
-@dataclass(frozen=True)
-class ToothSet:
-    """Teeth of a planetary stage with the ring fixed, sun driving, carrier driven."""
-
-    sun: int
-    planet: int
-    ring: int
-    planets: int
-
-    @property
-    def ratio(self) -> float:
-        """Sun turns per carrier turn, 1 + ring / sun."""
-        return 1.0 + self.ring / self.sun
-
-    def __str__(self) -> str:
-        """Give sun/planet/ring as the trade writes it."""
-        return f"{self.sun}/{self.planet}/{self.ring}"
 
 
 @dataclass(frozen=True)
@@ -104,83 +75,6 @@ class PlanetaryAnswer:
         return text
 
 
-def undercut_shift(teeth: int, pressure_angle_deg: float = PRESSURE_ANGLE_DEG) -> float:
-    """Give the least profile shift (in modules) against undercut by a rack cutter of full depth.
-
-    x = 1 - z sin^2(a) / 2; negative where no shift is needed. Source: any text on gears (from memory).
-    """
-    return 1.0 - teeth * math.sin(math.radians(pressure_angle_deg)) ** 2 / 2.0
-
-
-def stage_rules(
-    sun: int,
-    planet: int,
-    ring: int,
-    planets: int,
-    *,
-    centre_distance: float | None = None,
-    planet_tip_diameter: float | None = None,
-) -> tuple[ToothRule, ...]:
-    """Give each condition of a planetary stage with its numbers: ring, spacing, neighbours, undercut notes.
-
-    The working centre distance and the planet's tip diameter, both in modules, replace those of unshifted
-    teeth. Source: textbooks on planetary gears (from memory): ring = sun + 2 planet; (sun + ring) / N an
-    integer; 2 a sin(pi / N) > tip diameter, by 0.5 module where teeth are shifted (common practice).
-    """
-    rules = [_ring_rule(sun, planet, ring), _spacing_rule(sun, ring, planets)]
-    if planets > 1:
-        rules.append(_neighbour_rule(sun, planet, planets, centre_distance, planet_tip_diameter))
-    rules += [_undercut_note("sun", sun), _undercut_note("planet", planet)]
-    return tuple(rules)
-
-
-def rules_of(teeth: ToothSet) -> tuple[ToothRule, ...]:
-    """Give the conditions of a tooth set, see `stage_rules`."""
-    return stage_rules(teeth.sun, teeth.planet, teeth.ring, teeth.planets)
-
-
-def _ring_rule(sun: int, planet: int, ring: int) -> ToothRule:
-    needed = sun + 2 * planet
-    sign = "=" if ring == needed else "is not"
-    text = f"ring = sun + 2 planet: {ring} {sign} {sun} + 2 x {planet} = {needed}"
-    return ToothRule("ring", ring, needed, ring == needed, text)
-
-
-def _spacing_rule(sun: int, ring: int, planets: int) -> ToothRule:
-    whole = (sun + ring) % planets == 0
-    share = (sun + ring) / planets
-    verdict = "an integer" if whole else "not an integer"
-    text = f"(sun + ring) / planets = ({sun} + {ring}) / {planets} = {share:.6g}, {verdict}"
-    return ToothRule("spacing", share, round(share), whole, text)
-
-
-def _neighbour_rule(
-    sun: int, planet: int, planets: int, centre_distance: float | None, tip_diameter: float | None
-) -> ToothRule:
-    sine = math.sin(math.pi / planets)
-    if centre_distance is None or tip_diameter is None:
-        between, needed = (sun + planet) * sine, planet + 2.0
-        formula = f"(sun + planet) sin(180/{planets}) = {between:.4g}"
-    else:
-        between, needed = 2.0 * centre_distance * sine, tip_diameter + 0.5
-        formula = f"2 a sin(180/{planets}) = {between:.4g}"
-    passed = between > needed
-    verdict, sign = ("clear", ">") if passed else ("touch", "<=")
-    text = f"neighbours {verdict}: {formula} {sign} {needed:.4g}"
-    return ToothRule("neighbours", between, needed, passed, text)
-
-
-def _undercut_note(member: str, teeth: int) -> ToothRule:
-    shift = undercut_shift(teeth)
-    passed = shift <= 0.0
-    text = (
-        f"{member} of {teeth} teeth is free of undercut"
-        if passed
-        else f"{member} of {teeth} teeth needs profile shift x >= {shift:.3f} against undercut"
-    )
-    return ToothRule(f"undercut {member}", 0.0, shift, passed, text, note=True)
-
-
 def planetary(
     ratio: float,
     planets: int = 3,
@@ -193,7 +87,8 @@ def planetary(
     """Find the tooth numbers of one planetary stage (ring fixed) for a ratio, or say what refuses it.
 
     Exact sets by size; without any, the nearest within `tolerance` (relative); if one stage cannot, pairs of
-    stages. The fewest teeth are our own choice. Source of the conditions: see `stage_rules`.
+    stages. Every set offered is one that `design_stage` makes teeth for. The fewest teeth are our own choice.
+    Source of the conditions: see `stage_rules`.
     Raises InputError for arguments that are no numbers of a gear.
     """
     _refuse_arguments(ratio, planets, max_ring, min_sun, min_planet, tolerance)
@@ -202,7 +97,7 @@ def planetary(
         (s for s in sets if abs(s.ratio / ratio - 1.0) <= tolerance),
         key=lambda s: (abs(s.ratio / ratio - 1.0), s.ring),
     )
-    judged = [(s, _failed(s, min_planet)) for s in near]
+    judged = [(s, _failed(s, min_planet) or _design_refusal(s)) for s in near]
     good = [s for s, failed in judged if not failed]
     exact = [s for s in good if abs(s.ratio / ratio - 1.0) < EXACT]
     offered = tuple(exact or good)
@@ -267,6 +162,16 @@ def _failed(teeth: ToothSet, min_planet: int) -> tuple[ToothRule, ...]:
     return tuple(failed)
 
 
+@cache
+def _design_refusal(teeth: ToothSet) -> tuple[ToothRule, ...]:
+    """What refuses a set once its teeth are designed: shifted neighbours, contact; else nothing."""
+    try:
+        design_stage(teeth.sun, teeth.planet, teeth.ring, teeth.planets)
+    except ShapeError as refused:
+        return (ToothRule("design", 0.0, 0.0, False, refused.problems[0].message),)
+    return ()
+
+
 def _beyond(ratio: float, planets: int, min_sun: int, min_planet: int) -> ToothSet | None:
     """Find the smallest set that meets the ratio exactly when the ring may have any number of teeth."""
     share = Fraction(ratio - 1.0).limit_denominator(1000)
@@ -287,8 +192,9 @@ def _pairs(
     """Pair the smallest sets, lower ratio first: exact pairs before near ones, then by their rings."""
     smallest: dict[float, ToothSet] = {}
     for teeth in sorted(sets, key=lambda s: s.ring):
-        if teeth.ratio not in smallest and not _failed(teeth, min_planet):
-            smallest[teeth.ratio] = teeth
+        if teeth.ratio in smallest or _failed(teeth, min_planet) or _design_refusal(teeth):
+            continue
+        smallest[teeth.ratio] = teeth
     stages = [smallest[r] for r in sorted(smallest)]
     values = np.array([s.ratio for s in stages])
     error = np.abs(np.multiply.outer(values, values) / ratio - 1.0)

@@ -26,7 +26,7 @@ from geometry.gear_pair import (
     with_external_tip,
 )
 from geometry.gear_teeth import ADDENDUM, GearTeeth, check_teeth
-from geometry.gears import stage_rules
+from geometry.tooth_rules import stage_rules
 
 
 @dataclass(frozen=True)

@@ -10,14 +10,15 @@ from calcs.check import check, derived
 from calcs.checks.drive import AxialForces, highest_push
 from calcs.finding import Finding, at_most, info, not_checked
 from calcs.formulas import ball, gearing
-from geometry.gears import ToothRule, planetary, stage_rules
+from geometry.gears import planetary
+from geometry.tooth_rules import ToothRule, stage_rules
 from geometry.units import Band
 
 if TYPE_CHECKING:
     from geometry.design_drive import Stage
 
 EXACT = 1e-9
-CONDITIONS = "textbook conditions of a planetary stage (geometry.gears)"
+CONDITIONS = "textbook conditions of a planetary stage (geometry.tooth_rules)"
 DIRECT = "direct drive, no gears"
 BOUGHT = "bought by its ratio: the teeth are the maker's"
 

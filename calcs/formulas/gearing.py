@@ -1,6 +1,6 @@
 """Gear stacks as a drive sees them: torque, efficiency, lost motion. Coherent SI; floats or arrays.
 
-The conditions on tooth numbers belong to the shape: geometry.gears.
+The conditions on tooth numbers belong to the shape: geometry.tooth_rules.
 """
 
 from __future__ import annotations

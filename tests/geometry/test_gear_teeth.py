@@ -8,8 +8,8 @@ import pytest
 
 from geometry.errors import ShapeError
 from geometry.gear_teeth import GearTeeth, check_teeth, least_shift, rack
-from geometry.gears import undercut_shift
 from geometry.involute import span_measurement, tooth_thickness
+from geometry.tooth_rules import undercut_shift
 
 A20 = math.radians(20)
 SUN = GearTeeth(12, 1.0, 7.224, 0.3)

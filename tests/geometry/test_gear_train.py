@@ -127,7 +127,7 @@ def test_teeth_that_the_checks_refuse_leave_the_envelope_and_say_why() -> None:
         (
             design(M03, diameter=13),
             "gears.stage[0].module",
-            "need a diameter of 13.69 mm",
+            "need a diameter of 13.71 mm",
             "module up to 0.28",
         ),
         (design(M03, M03, M03, length=8), "gears.length", "3 stages with carriers", "a length of 8."),

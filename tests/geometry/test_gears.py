@@ -6,13 +6,8 @@ import time
 import pytest
 
 from geometry.errors import InputError
-from geometry.gears import (
-    ToothSet,
-    planetary,
-    rules_of,
-    stage_rules,
-    undercut_shift,
-)
+from geometry.gears import planetary
+from geometry.tooth_rules import ToothSet, rules_of, stage_rules, undercut_shift
 
 
 def failed(sun: int, planet: int, ring: int, planets: int) -> set[str]:

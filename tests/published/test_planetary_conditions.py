@@ -6,8 +6,9 @@ import math
 
 import pytest
 
-from geometry.gears import ToothSet, planetary, stage_rules, undercut_shift
+from geometry.gears import planetary
 from geometry.planetary_stage import efficiency_at_carrier
+from geometry.tooth_rules import ToothSet, stage_rules, undercut_shift
 
 
 def rules(sun: int, planet: int, ring: int, planets: int) -> dict[str, tuple[float, float, bool]]:
