@@ -6,6 +6,7 @@ Basic sizes as printed in Machinery's Handbook, 27th edition, pages 1828 and 183
 import math
 
 import pytest
+from published_cases import Case
 
 from geometry.threads import thread
 
@@ -29,6 +30,11 @@ LIMITS_2G = {
         "D1": (0.4050, 0.4000), "D2": (0.4637, 0.4500), "D": (0.5400, 0.5200),
     },
 }  # fmt: skip
+
+PUBLISHED = (
+    Case("ASME B1.5, Machinery's Handbook 27", "basic sizes, p. 1828 and 1831", 5 * len(BASIC_SIZES), "page"),
+    Case("ASME B1.5", "limits of class 2G", 12 * len(LIMITS_2G), "memory"),
+)
 
 
 @pytest.mark.parametrize("size", BASIC_SIZES)

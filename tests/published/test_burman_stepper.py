@@ -5,8 +5,14 @@ from __future__ import annotations
 import math
 
 import pytest
+from published_cases import Case
 
 from calcs.formulas import gearing, motor
+
+PUBLISHED = (
+    Case("Burman", "example 3.4", 2, "notebook"),
+    Case("Burman", "example 3.5", 1, "notebook"),
+)
 
 
 @pytest.mark.parametrize(

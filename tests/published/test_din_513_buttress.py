@@ -1,6 +1,7 @@
 """DIN 513: basic sizes of metric buttress threads (mm), from memory."""
 
 import pytest
+from published_cases import Case
 
 from geometry.threads import thread
 
@@ -11,6 +12,8 @@ BASIC_SIZES = {
     "S32x6": (27.5, 21.587, 23.0),
     "S40x7": (34.75, 27.851, 29.5),
 }
+
+PUBLISHED = (Case("DIN 513", "basic sizes", 3 * len(BASIC_SIZES) + 3, "memory"),)
 
 
 @pytest.mark.parametrize("designation", BASIC_SIZES)

@@ -8,12 +8,15 @@ from __future__ import annotations
 import math
 
 import pytest
+from published_cases import Case
 
 from calcs.formulas import motor
 
 RPM = math.pi / 30.0
 NO_LOAD = 2100.0 * RPM
 ROUNDED_CONSTANT = 0.22  # the example goes on with 0.22 V s for 0.2215
+
+PUBLISHED = (Case("Fitzgerald, Kingsley & Umans", "example 7.9", 3, "notebook"),)
 
 
 def test_torque_constant_is_0_22() -> None:

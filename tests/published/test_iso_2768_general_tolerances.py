@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from published_cases import Case
 
 from calcs.checks.tolerance import general_m
 
@@ -21,6 +22,8 @@ CASES = [
     for size in sizes
     for tolerance_class, deviation in zip("fmcv", deviations, strict=True)
 ]
+
+PUBLISHED = (Case("ISO 2768-1", "table 1", 23, "memory"),)
 
 
 @pytest.mark.parametrize(("size_mm", "tolerance_class", "deviation_mm"), CASES)

@@ -1,6 +1,7 @@
 """ISO 2903: limits of trapezoidal threads in 7e as printed, in 7H from memory (mm)."""
 
 import pytest
+from published_cases import Case
 
 from geometry.threads import thread
 
@@ -18,6 +19,11 @@ LIMITS_7H = {
     "Tr12x3": ((9.315, 9.000), (10.800, 10.500)),
     "Tr16x4": ((12.375, 12.000), (14.355, 14.000)),
 }
+
+PUBLISHED = (
+    Case("ISO 2903", "limits of class 7e", 18, "page"),
+    Case("ISO 2903", "limits of class 7H, and of Tr10x2 in 7e", 4 * len(LIMITS_7H) + 6, "memory"),
+)
 
 
 @pytest.mark.parametrize("designation", LIMITS_7E)

@@ -7,6 +7,7 @@ ISO 286-1, which were read in a table that quotes it.
 from __future__ import annotations
 
 import pytest
+from published_cases import Case
 
 from calcs.checks.accuracy import MEAN_UM, V300_UM, graded_m
 from calcs.formulas import ball
@@ -23,6 +24,12 @@ VARIATION = {  # v_up of positioning screws, um
     "3": (12, 12, 13, 14, 16, 17, 19, 22),
     "5": (23, 25, 26, 29, 31, 35, 39, 44),
 }
+
+PUBLISHED = (
+    Case("ISO 3408-3", "travel deviation and variation", 54, "memory"),
+    Case("ISO 286-1", "IT5, IT7 and IT10 of 250 to 500 mm", 5, "page"),
+    Case("ISO 3408-5", "lift-off of a preloaded nut", 1, "memory"),
+)
 
 
 @pytest.mark.parametrize("grade", sorted(VARIATION))

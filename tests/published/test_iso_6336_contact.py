@@ -5,8 +5,11 @@ from __future__ import annotations
 import math
 
 import pytest
+from published_cases import Case
 
 from calcs.formulas import teeth
+
+PUBLISHED = (Case("ISO 6336-2", "zone and elasticity factors", 3, "memory"),)
 
 
 @pytest.mark.parametrize(("degrees", "zone"), [(20.0, 2.495), (25.0, 2.285)])

@@ -5,8 +5,8 @@ table does not carry them, and agree with the formulas to 1 um.
 """
 
 import pytest
+from published_cases import Case
 
-from geometry.outlines import section_area
 from geometry.threads import thread
 
 # d2 = D2, D1, d3
@@ -59,6 +59,11 @@ COARSE_PITCHES = {
     "M24": 3.0,
 }
 
+PUBLISHED = (
+    Case("ISO 724", "basic sizes with d3", 3 * len(BASIC_SIZES), "page"),
+    Case("ISO 261", "coarse pitches", len(COARSE_PITCHES), "memory"),
+)
+
 
 @pytest.mark.parametrize("designation", BASIC_SIZES)
 def test_basic_sizes(designation):
@@ -72,27 +77,3 @@ def test_basic_sizes(designation):
 @pytest.mark.parametrize("designation", COARSE_PITCHES)
 def test_a_size_without_a_pitch_means_the_coarse_one(designation):
     assert thread(designation).pitch_mm == COARSE_PITCHES[designation]
-
-
-def test_the_thread_angle_is_60_degrees_and_the_root_arc_is_tangent():
-    made = thread("M6")
-    assert (made.flank_angle_deg, made.back_flank_angle_deg) == (30.0, 30.0)
-    height = 3**0.5 / 2  # H of pitch 1
-    arc = [piece for piece in made.external.pieces if piece.degree > 1]
-    (s0, r0), (s1, r1) = arc[0].poles[:2]
-    # The fifth-degree arc interpolates points of the circle, so its end tangent is off by under 0.01 degrees.
-    assert (r0 - r1) / (s1 - s0) == pytest.approx(3**0.5, rel=1e-3)
-    assert made.external.smallest_radius_mm == pytest.approx(3 - 17 / 24 * height, abs=1e-12)
-
-
-@pytest.mark.parametrize(
-    ("designation", "area_mm2"), [("M3x0.5", 5.739301), ("M6x1", 22.9572), ("M8x1.25", 41.35966)]
-)
-def test_mean_section_of_the_basic_profile_with_a_flat_root_at_d1(designation, area_mm2):
-    """Computed from the profile of ISO 68-1, which is that of our internal member."""
-    assert section_area(thread(designation).internal) == pytest.approx(area_mm2, rel=1e-6)
-
-
-@pytest.mark.parametrize(("designation", "area_mm2"), [("M3x0.5", 5.690), ("M4x0.5", 10.690)])
-def test_mean_section_with_the_round_root(designation, area_mm2):
-    assert section_area(thread(designation).external) == pytest.approx(area_mm2, abs=0.0006)

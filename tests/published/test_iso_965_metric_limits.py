@@ -5,6 +5,7 @@ from Machinery's Handbook, 27th edition, page 1794 table 8, the rest from memory
 """
 
 import pytest
+from published_cases import Case
 
 from geometry.thread_limits import class_limits
 from geometry.threads import thread
@@ -35,6 +36,12 @@ LIMITS_6H = {
     "M10x1.5": ((8.676, 8.376), (9.206, 9.026)),
     "M12x1.75": ((10.441, 10.106), (11.063, 10.863)),
 }
+
+PUBLISHED = (
+    Case("ASME B1.13M, ISO 965", "limits of class 6g", 4 * (len(LIMITS_6G) - 2), "page"),
+    Case("Machinery's Handbook 27", "table 8, p. 1794: D1 in 6H up to pitch 0.7", 5, "page"),
+    Case("ISO 965", "the other limits of class 6H, M3 and M12 in 6g", 4 * len(LIMITS_6H) + 3, "memory"),
+)
 
 
 @pytest.mark.parametrize("designation", LIMITS_6G)

@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 import pytest
+from published_cases import Case
 
 from calcs.formulas import teeth
+
+PUBLISHED = (
+    Case("Jindal", "example 25-3", 2, "notebook"),
+    Case("Jindal", "example 25-4", 1, "notebook"),
+)
 
 
 def test_example_25_3_beam_strength_is_16110_n() -> None:

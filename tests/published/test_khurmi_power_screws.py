@@ -8,8 +8,14 @@ from __future__ import annotations
 import math
 
 import pytest
+from published_cases import Case
 
 from calcs.formulas import screw
+
+PUBLISHED = (
+    Case("Khurmi & Gupta", "example 10.3", 1, "notebook"),
+    Case("Khurmi & Gupta", "example 10.10", 2, "notebook"),
+)
 
 
 def test_example_10_10_screw_jack() -> None:

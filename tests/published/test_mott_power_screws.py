@@ -5,12 +5,15 @@ from __future__ import annotations
 import math
 
 import pytest
+from published_cases import Case
 
 from calcs.formulas import screw
 
 # Acme 1 1/2-4: pitch diameter 1.3429 in, lead 0.25 in; friction 0.15, load 12 500 lb, flank angle 14.5 deg
 DIAMETER, LEAD, FORCE = 1.3429, 0.25, 12500.0
 FLANK = math.radians(14.5)
+
+PUBLISHED = (Case("Mott", "example problem 17-1", 2, "page"),)
 
 
 def test_lead_angle_is_3_39_degrees() -> None:

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from published_cases import Case
 
 from calcs.formulas import motion
+
+PUBLISHED = (Case("Sarkar", "example 11.12", 1, "notebook"),)
 
 
 def test_inertia_of_1400_behind_3_to_1_is_felt_as_155_56() -> None:

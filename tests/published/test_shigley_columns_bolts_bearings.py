@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from published_cases import Case
 
 from calcs.formulas import ball, strength
 from geometry.threads import thread
@@ -35,6 +36,14 @@ STRESS_AREAS = {
     "M1.6": 1.27, "M2": 2.07, "M2.5": 3.39, "M3": 5.03, "M4": 8.78, "M5": 14.2, "M6": 20.1, "M8": 36.6,
     "M10": 58.0, "M12": 84.3, "M16": 157.0, "M20": 245.0,
 }  # fmt: skip
+
+PUBLISHED = (
+    Case("Shigley 9e", "example 4-16", 3, "memory"),
+    Case("Shigley 9e", "example 8-3", 2, "memory"),
+    Case("Shigley 9e", "example 11-1", 1, "memory"),
+    Case("Shigley 9e, ISO 898-1", "table 8-1", len(STRESS_AREAS), "memory"),
+    Case("Shigley 9e", "equation 5-21", 1, "memory"),
+)
 
 
 @pytest.mark.parametrize("size", sorted(STRESS_AREAS))

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from published_cases import Case
 
 from calcs.formulas import teeth
 
@@ -16,6 +17,12 @@ FORM_FACTORS = {
     21: 0.328, 22: 0.331, 24: 0.337, 26: 0.346, 28: 0.353, 30: 0.359, 34: 0.371, 38: 0.384, 43: 0.397,
     50: 0.409, 60: 0.422, 75: 0.435, 100: 0.447, 150: 0.460, 300: 0.472,
 }  # fmt: skip
+
+PUBLISHED = (
+    Case("Shigley 9e", "table 14-2", len(FORM_FACTORS), "memory"),
+    Case("Shigley 9e", "example 14-1", 3, "memory"),
+    Case("Shigley 9e", "table 14-8", 2, "memory"),
+)
 
 
 @pytest.mark.parametrize("count", sorted(FORM_FACTORS))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from published_cases import Case
 
 from calcs.formulas import nut, screw, strength
 
@@ -13,6 +14,12 @@ from calcs.formulas import nut, screw, strength
 FORCE, LEAD, MEAN, ROOT, PITCH = 6400.0, 0.008, 0.030, 0.028, 0.004
 THREAD = (MEAN, LEAD, 0.08, 0.0)
 COLLAR = (0.08, 0.040)
+
+PUBLISHED = (
+    Case("Shigley 9e", "example 8-1", 8, "page"),
+    Case("Shigley 9e", "example 8-1, von Mises stress", 1, "memory"),
+    Case("Shigley 9e", "table 4-2", 4, "page"),
+)
 
 
 def test_raising_torque_with_collar_is_26_18_nm() -> None:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import pytest
+from published_cases import Case
 
 from calcs.checks.tolerance import Spread, worst_case
 
 INCH = 0.0254
 LINKS = (("a", 1.750, 0.003), ("b", -0.750, 0.001), ("c", -0.120, 0.005), ("d", -0.875, 0.001))
+
+PUBLISHED = (Case("Shigley 9e", "example 1-3", 4, "page"),)
 
 
 def chain(d: float = -0.875) -> tuple[Spread, ...]:
