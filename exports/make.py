@@ -199,7 +199,8 @@ def _mockup(run: _Run) -> Iterator[Made]:
 
 
 def _results(run: _Run) -> Iterator[Made]:
-    """Check and fit as JSON and CSV, the parts with their true masses, and both as text."""
+    """Check and fit as JSON and CSV, parts with their true masses, frames, and both as text."""
+    from exports.frames import frames_csv
     from exports.parts import parts_csv
     from exports.text_report import text_report
 
@@ -211,6 +212,7 @@ def _results(run: _Run) -> Iterator[Made]:
         "checks.csv": checks_csv(run.check["checks"]),
         "pairs.csv": pairs_csv(run.fit["pairs"]),
         "parts.csv": parts_csv(run.design, run.placement, weighed.value if weighed else ()),
+        "frames.csv": frames_csv(run.design),
         "report.txt": text_report(run.check, run.fit),
     }
     for name, text in texts.items():

@@ -47,6 +47,12 @@ class NamedFrame:
     z_direction: Point
     moves: bool = False
 
+    @property
+    def axes(self) -> tuple[Point, Point, Point]:
+        """Directions of x, y and z: x as the common frame's, y completing a right-handed frame."""
+        sense = self.z_direction[2]
+        return (1.0, 0.0, 0.0), (0.0, sense, 0.0), self.z_direction
+
 
 @dataclass(frozen=True)
 class Missing:

@@ -80,7 +80,7 @@ def test_everything_is_written_when_the_design_fails(tmp_path: Path) -> None:
     path.write_text(demo_texts()["vial-lift-rib.toml"], encoding="utf-8")
     made = strokebox.make(path, tmp_path / "out", only=("step", "results"))
     assert made.verdict == "FAIL"
-    assert len(made.files) == 8
+    assert len(made.files) == 9
     assert "flag / rib" in (tmp_path / "out" / "results" / "report.txt").read_text(encoding="utf-8")
 
 
