@@ -107,7 +107,7 @@ def _scene(pair: Pair, windows: Sequence[Interval]) -> _Scene:
         return _Scene(mover, mesh, np.inf, mesh, _touch(pair))
     low, high = mover.mesh.bounds
     reach = float((high - low).max())
-    ends = np.array(windows).reshape(-1, 1) * mover.direction
+    ends = np.ravel(windows)[:, None] * mover.direction
     near = clipped(mesh, low + ends.min(axis=0) - reach, high + ends.max(axis=0) + reach)
     return _Scene(mover, near, reach, mesh, _touch(pair))
 

@@ -186,3 +186,11 @@ def test_the_lead_error_of_a_rolled_screw_grows_beyond_300_mm() -> None:
     for stroke, times in ((0.3, 1.0), (0.6, 2.0)):
         (metric,) = [c for c in compare_screws(case.changed("usable_high_m", stroke)) if c.family == KINDS[0]]
         assert metric.lead_error_m == pytest.approx((times * 1e-4, times * 2e-4, times * 3e-4))
+
+
+def test_a_light_load_lives_by_itself() -> None:
+    case = changed(*BALL_NUT)
+    assert case.find("equivalent_load_n") is not None
+    own = compare_screws(case.changed("equivalent_load_n", 0.5))[0]
+    assert own.life.cycles is not None
+    assert own.life.cycles.nominal == pytest.approx((40.0 / (1.2 * 0.5)) ** 3 * 1e6 * 2.0 / 120.0)

@@ -119,3 +119,17 @@ def test_bounds_count_the_chord_errors_of_both_bodies() -> None:
     low, nominal, high = sharper_bounds(pair, swept, near.gap)
     assert pair.chord_error == ours.chord_error + theirs.chord_error > ours.chord_error
     assert (nominal - low, high - nominal) == pytest.approx((pair.chord_error, pair.chord_error))
+
+
+@pytest.mark.parametrize(("chords", "exact"), [(0.5, False), (3.0, True)])
+def test_a_flat_face_is_exact_from_two_chord_errors_beside_a_round_one_on(chords: float, exact: bool) -> None:
+    """A needle below the carriage, so many chord errors outside the bore of 5 mm."""
+    edge = 5.0 + chords * CARRIAGE.chord_error
+    needle = solid(box(edge, edge + 1e-5, -1e-5, 1e-5, 5.0, 26.0))
+    pair = Pair(mover_of(CARRIAGE), whole(needle))
+    swept = sweep(pair.mover, -3.5, 64.0)
+    near, _ = nearest(pair, swept)
+    low, nominal, high = sharper_bounds(pair, swept, near.gap)
+    assert nominal == pytest.approx(0.5, abs=2e-6)
+    assert (high == nominal) is exact
+    assert low <= nominal

@@ -48,14 +48,15 @@ def test_a_shift_farther_than_the_clipped_surroundings_is_found_in_the_whole() -
     assert deepest.shift.length == pytest.approx(31.0, abs=1e-3)
 
 
-def test_the_deepest_pose_off_the_grid_is_homed_in_on() -> None:
+@pytest.mark.parametrize("shift", [0.0, 200.0])
+def test_the_deepest_pose_off_the_grid_is_homed_in_on(shift: float) -> None:
     """Two steps side by side: deepest where both are met, over 0.5 of 10 mm of travel, off the grid."""
     steps = solid(box(0.0, 1.0, 0.0, 9.0, 50.0, 60.0), box(1.0, 1.4, 0.0, 9.0, 53.1, 53.4))
-    blade = mover_of(solid(box(0.9, 9.0, 0.0, 9.0, 0.0, 0.2)))
-    deepest = deepest_pose(Pair(blade, whole(steps)), [(49.8, 60.0)])
+    blade = mover_of(solid(box(0.9, 9.0, 0.0, 9.0, 0.0 + shift, 0.2 + shift)))
+    deepest = deepest_pose(Pair(blade, whole(steps)), [(49.8 - shift, 60.0 - shift)])
     assert deepest is not None
     assert deepest.shift.length == pytest.approx(0.5, abs=1e-3)
-    assert 52.9 < deepest.travel < 53.4
+    assert 52.9 < deepest.travel + shift < 53.4
 
 
 def test_touching_on_the_way_is_no_overlap() -> None:
@@ -73,6 +74,8 @@ def test_the_bound_of_a_contact_is_close_to_the_volume_at_one_pose() -> None:
     rail = whole(solid(box(-3.5, 3.5, -24.0, -18.9, 8.0, 128.0)))
     block = mover_of(solid(box(-9.0, 9.0, -19.0, -12.0, 22.0, 42.0)))
     assert most_shared(Pair(block, rail), *TRAVEL) == pytest.approx(14.0 + 0.7 * 68.0 / 64.0)
+    short = whole(solid(box(-3.5, 3.5, -24.0, -18.9, 8.0, 60.0)))  # which the block leaves on its way
+    assert most_shared(Pair(block, short), *TRAVEL) == pytest.approx(14.0 + 0.7 * 68.0 / 64.0)
 
 
 def test_clipping_keeps_what_is_in_the_box() -> None:
@@ -135,9 +138,26 @@ def test_of_two_windows_the_deeper_is_named() -> None:
 def test_no_deeper_than_the_chord_errors_is_touching() -> None:
     """A block with a chord error of 0.05 that sinks in by 0.04 may only touch; by 0.06 it does not."""
     floor = solid(box(-20.0, 20.0, -20.0, 20.0, -5.0, 0.0))
-    for depth, shares in ((0.04, False), (0.0499, False), (0.06, True)):
+    for depth, shares in ((0.04, False), (0.0500005, False), (0.0500015, True), (0.06, True)):
         block = replace(solid(box(-9.0, 9.0, -9.0, 9.0, -depth, 5.0)), chord_error=0.05)
         pair = Pair(mover_of(block, (1.0, 0.0, 0.0)), whole(floor))
         assert (shared_on_the_way(pair, 0.0, 1.0) is not None) is shares
         assert (deepest_pose(pair, [(0.0, 1.0)]) is not None) is shares
         assert (most_shared(pair, 0.0, 1.0) > 0.0) is shares
+
+
+@pytest.mark.parametrize("shift", [0.0, 200.0])
+@pytest.mark.parametrize("thick", [(10.0, 20.0), (60.0, 70.0)])
+def test_a_big_obstacle_is_kept_over_the_whole_of_the_windows(
+    thick: tuple[float, float], shift: float
+) -> None:
+    """Bitten into 3 mm deep all along, and 4 mm where it is thicker, at the low end or at the high one."""
+    wall = refined(solid(box(0.0, 20.0, -9.0, 9.0, 0.0, 80.0), box(-1.0, 0.0, -9.0, 9.0, *thick)), 20)
+    assert len(wall.triangles) > 5_000
+    block = mover_of(solid(box(-6.0, 3.0, -2.0, 2.0, 0.0 + shift, 4.0 + shift)))
+    deepest = deepest_pose(
+        Pair(block, whole(wall)), [(0.0 - shift, 30.0 - shift), (30.0 - shift, 76.0 - shift)]
+    )
+    assert deepest is not None
+    assert deepest.shift.length == pytest.approx(4.0, abs=1e-3)
+    assert thick[0] - 4.0 <= deepest.travel + shift <= thick[1]

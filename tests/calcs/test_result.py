@@ -8,7 +8,7 @@ from collections.abc import Callable
 import pytest
 
 from calcs.case import Case, Value
-from calcs.check import Check, check, finding_of, run_check
+from calcs.check import Check, Signature, check, finding_of, run_check
 from calcs.finding import Finding, Verdict, at_least, at_most, info
 from calcs.result import Result, overall
 from geometry.units import Band
@@ -88,3 +88,28 @@ def test_a_finding_is_held_against_its_limit(cycles: float, verdict: Verdict) ->
     assert found is not None
     assert (found.verdict, found.limit, found.judged) == (verdict, 7.0, 2.0 * cycles)
     assert finding_of(known, EMPTY) is None
+
+
+def test_a_title_that_is_given_goes_before_the_first_line_of_the_docstring() -> None:
+    def made() -> Finding:
+        """Words of its own.
+
+        And more.
+        """
+        return info(1.0)
+
+    titles = [
+        check("test.title", formula="x", source="x", title=given)(made).title for given in ("A row", "")
+    ]
+    assert titles == ["A row", "Words of its own"]
+    assert row(info(1.0)).title == "A row"
+
+
+def test_parameters_with_a_default_are_optional() -> None:
+    def made(a: float, b: float, limit: float, c: float = 1.0, d: float = 2.0) -> None:
+        """Take five, of which a limit is no name."""
+
+    signature = Signature.of(made)
+    assert (signature.needed, signature.optional) == (("a", "b"), ("c", "d"))
+    assert signature.names == ("a", "b", "c", "d")
+    assert Signature.of(lambda: None).names == ()
