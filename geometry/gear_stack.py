@@ -309,7 +309,7 @@ def _width(stage: PlanetaryStage, torque: float | None, bending_mpa: float) -> f
         return USUAL_WIDTH * module
     sun_torque = torque / stage.ratio / stage.efficiency()
     force = LOAD_SHARE * sun_torque / stage.planets / (module * stage.sun.teeth / 2.0)
-    weakest = min(lewis_factor(stage.sun.teeth), REVERSED * lewis_factor(stage.planet.teeth))
+    weakest = min(float(lewis_factor(stage.sun.teeth)), REVERSED * float(lewis_factor(stage.planet.teeth)))
     return max(force / (module * weakest * bending_mpa), LEAST_WIDTH * module)
 
 

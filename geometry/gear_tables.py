@@ -23,10 +23,11 @@ def modules(*, second_series: bool = False) -> tuple[float, ...]:
     return tuple(sorted([*table["sizes"], *(table["second"] if second_series else [])]))
 
 
-def lewis_factor(teeth: int) -> float:
-    """Give the Lewis form factor of a tooth, between its neighbours in the table; its ends beyond them.
+def lewis_factor(teeth: Any) -> Any:
+    """Give the Lewis form factor Y (a number or an array) of a 20 degree tooth, between rows along 1 / z.
 
-    It is that of unshifted teeth: a shift against undercut makes a tooth stronger. Source: the table's own.
+    Its ends beyond them. It is that of unshifted teeth: a shift against undercut makes a tooth stronger.
+    Source: Shigley 9e, table 14-2 (from memory).
     """
     table = _tables()["lewis"]
-    return float(np.interp(teeth, table["teeth"], table["factor"]))
+    return np.interp(-1.0 / teeth, [-1.0 / z for z in table["teeth"]], table["factor"])

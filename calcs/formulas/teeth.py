@@ -6,20 +6,15 @@ from typing import Any
 
 import numpy as np
 
-# Lewis form factor, 20 degrees, full depth: Shigley 9e, table 14-2 (from memory)
-TEETH = (12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 24, 26, 28, 30, 34, 38, 43, 50, 60, 75, 100, 150, 300)
-FACTORS = (
-    0.245, 0.261, 0.277, 0.290, 0.296, 0.303, 0.309, 0.314, 0.322, 0.328, 0.331, 0.337,
-    0.346, 0.353, 0.359, 0.371, 0.384, 0.397, 0.409, 0.422, 0.435, 0.447, 0.460, 0.472,
-)  # fmt: skip
+from geometry import gear_tables
 
 
 def lewis_factor(teeth: Any) -> Any:
     """Lewis form factor Y (a number) of an unshifted 20 degree tooth, between the table's rows along 1 / z.
 
-    Below 12 teeth that of 12, above 300 that of 300. Source: Shigley 9e, table 14-2 (from memory).
+    Below 12 teeth that of 12, above 400 that of 400. Source: Shigley 9e, table 14-2 (from memory).
     """
-    return np.interp(-1.0 / teeth, [-1.0 / z for z in TEETH], FACTORS)
+    return gear_tables.lewis_factor(teeth)
 
 
 def tooth_force_n(torque_nm: Any, pitch_diameter_m: Any, meshes: Any) -> Any:

@@ -366,8 +366,9 @@ def test_two_stages_that_miss_the_wanted_ratio() -> None:
     assert (found.verdict, found.value, found.remedy) == ("FAIL", 16.0, "gears.ratio = 16")
 
 
-def test_gears_without_backlash_are_asked_for_it() -> None:
-    assert rows(('backlash = "1.5 deg"\n', ""))["gearing.lost_motion"].note.startswith("needs gears.backlash")
+def test_gears_without_teeth_and_backlash_are_asked_for_it() -> None:
+    bought = (STAGE, ""), ("[gears]", "[gears]\nratio = 4"), ('backlash = "1.5 deg"\n', "")
+    assert rows(*bought)["gearing.lost_motion"].note.startswith("needs gears.backlash")
 
 
 def test_the_limit_of_a_guide_can_be_replaced() -> None:
