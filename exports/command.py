@@ -206,9 +206,9 @@ def _make(
 
 
 @main.command()
-@click.argument("subject", type=click.Choice(["threads", "materials", "checks", "units", "schema"]))
+@click.argument("subject", type=click.Choice(["threads", "screws", "materials", "checks", "units", "schema"]))
 def known(subject: str) -> int:
-    """Print what the tool knows, with sources: threads, materials, checks, units, or the file's JSON schema.
+    """Print what the tool knows, with its sources; or the JSON schema of the design file.
 
     \b
     Example:  strokebox known threads

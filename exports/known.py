@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import astuple
 from typing import TYPE_CHECKING
 
 import click
@@ -16,9 +17,10 @@ if TYPE_CHECKING:
 
 
 def print_known(subject: str) -> None:
-    """Print one subject: threads, materials, checks, units or schema."""
+    """Print one subject: threads, screws, materials, checks, units or schema."""
     {
         "threads": _print_threads,
+        "screws": _print_screws,
         "materials": _print_materials,
         "checks": _print_checks,
         "units": _print_units,
@@ -45,6 +47,17 @@ def _print_threads() -> None:
         for name in family.classes:
             out.print(paragraph(f"limits in {name} from {family.class_source(name)}"))
         out.print()
+
+
+def _print_screws() -> None:
+    from geometry.cap_screws import cap_screw_sources, cap_screws
+
+    rows = [(size, *(number(value) for value in astuple(screw))) for size, screw in cap_screws().items()]
+    columns = ("screw", "head d", "head h", "fine", "medium", "coarse", "drill")
+    out = console()
+    print_table(out, columns, rows, flexible="screw", numeric=columns[1:])
+    for source in cap_screw_sources():
+        out.print(paragraph(source), style="dim")
 
 
 def _grouped(pairs: Iterable[tuple[str, str]]) -> list[tuple[str, list[str]]]:

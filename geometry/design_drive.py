@@ -197,6 +197,7 @@ class Front(Section):
     hole: Annotated[
         float | None, field.plain("length", "diameter of a mounting hole or its core", "2.5 mm", above=0)
     ] = None
+    bolt: Annotated[str | None, field.words("thread tapped in them, in place of hole", "M3")] = None
     hole_circle: Annotated[
         float | None, field.plain("length", "diameter of the hole circle", "43.8 mm", above=0)
     ] = None

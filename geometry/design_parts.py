@@ -240,7 +240,11 @@ class Nut(Section):
     bolt_hole: Annotated[
         float | None, field.plain("length", "diameter of a through hole for the bolts", "2.4 mm", above=0)
     ] = None
-    bolt: Annotated[str | None, field.words("thread of tapped holes, in place of bolt_hole", "M3")] = None
+    bolt: Annotated[str | None, field.words("its bolts, in place of bolt_hole", "M3")] = None
+    bolt_fit: Annotated[
+        Literal["tapped", "fine", "medium", "coarse"],
+        field.choice("holes tapped for bolt, or through it by ISO 273: fine, medium, coarse", "medium"),
+    ] = "tapped"
     flange_flats: Annotated[
         float | None, field.plain("length", "over two flats on the flange, along x", "18 mm", above=0)
     ] = None

@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from geometry.bodies import Box, Cylinder, Primitive, Shape
+from geometry.cap_screws import tap_drill
 from geometry.errors import InputError, Problem
 from geometry.frames import Missing, missing, required, stations_of
 from geometry.threads import thread
@@ -57,15 +58,6 @@ def _mounting_holes(mount: Mount | None) -> tuple[Cylinder, ...]:
         _hole(radius * math.cos(a), radius * math.sin(a), tap_drill(mount.bolt), -mount.bolt_depth)
         for a in angles
     )
-
-
-def tap_drill(designation: str) -> float:
-    """Give the core hole of a tapped thread (mm): diameter less pitch.
-
-    Source: ISO 2306 for metric coarse threads (from memory). Raises InputError for an unknown thread.
-    """
-    made = thread(designation)
-    return made.major_diameter_mm - made.pitch_mm
 
 
 def gear_problems(design: Design) -> tuple[Problem, ...]:

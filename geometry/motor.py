@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from geometry.bodies import Axis, Box, Cylinder, Primitive, Shape
+from geometry.cap_screws import tap_drill
 from geometry.design_drive import Front
 from geometry.frames import Missing, missing, stations_of
 from geometry.prisms import regular
@@ -60,14 +61,18 @@ class Face:
 
 
 def front_of(motor: Motor) -> Face:
-    """Give what is on the motor's front face: the user's own numbers before those of its NEMA frame."""
+    """Give what is on the motor's front face: the user's own numbers before those of its NEMA frame.
+
+    Raises InputError for a bolt that is no thread.
+    """
     known, own = nema_frames().get(motor.frame or ""), motor.front or Front()
+    tapped = None if own.bolt is None else tap_drill(own.bolt)
     return Face(
         own.pilot_diameter or (known.pilot_diameter if known else None),
         own.pilot_height or (known.pilot_height if known else None),
         own.shaft_diameter or (known.shaft if known else None),
         own.shaft_length,
-        own.hole or (known.hole if known else None),
+        own.hole or tapped or (known.hole if known else None),
         own.hole_depth,
         _holes(own, known),
     )

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from geometry.errors import Problem
+from geometry.cap_screws import tap_drill
+from geometry.errors import InputError, Problem
 from geometry.frames import stations_of
 from geometry.motor import along, front_of, is_square, motor_width, screw_diameter
 
@@ -21,10 +23,27 @@ _DIRECTION = "service.cable.direction"
 def motor_problems(design: Design) -> tuple[Problem, ...]:
     """Give what cannot be built of the drive's bodies, each at its field with the smallest repair."""
     motor = design.motor
+    if motor is not None and (unknown := tuple(_bolt_problems(motor))):
+        return unknown  # without its holes the front face is not known
     own = () if motor is None else (*_body_problems(motor), *_reach_problems(design, motor))
     bores = () if motor is None else tuple(_bore_problems(motor))
     front = () if motor is None else tuple(_front_problems(design, motor))
     return (*own, *bores, *front, *_cable_problems(design))
+
+
+def _bolt_problems(motor: Motor) -> Iterator[Problem]:
+    own = motor.front
+    if own is None or own.bolt is None:
+        return
+    if own.hole is not None:
+        message = f"the mounting holes are given twice, as {own.hole:g} mm and by {own.bolt}"
+        yield Problem(message, "keep hole or bolt", field="motor.front.bolt")
+        return
+    try:
+        tap_drill(own.bolt)
+    except InputError as error:
+        for problem in error.problems:
+            yield replace(problem, field="motor.front.bolt")
 
 
 def _body_problems(motor: Motor) -> Iterator[Problem]:

@@ -6,9 +6,9 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from geometry.bodies import Cylinder, Primitive, Shape
+from geometry.cap_screws import clearance_hole, tap_drill
 from geometry.errors import KernelError
 from geometry.frames import Missing, missing, raised_shape, required, stations_of
-from geometry.gear_envelope import tap_drill
 from geometry.prisms import regular, ribbed_disc, two_flats
 from geometry.screw import raised_solid
 from geometry.screw_thread import solid_thread, thread_of
@@ -109,8 +109,13 @@ def _body(nut: Nut, span: Span) -> tuple[Primitive, ...]:
 
 
 def bolt_hole_diameter(nut: Nut) -> float | None:
-    """Give the diameter of the holes in the flange (mm): through, or the core of the tapped thread."""
-    return nut.bolt_hole if nut.bolt is None else tap_drill(nut.bolt)
+    """Give the diameter of the holes in the flange (mm): through, or the core of the tapped thread.
+
+    Raises InputError for a bolt that no table has.
+    """
+    if nut.bolt is None:
+        return nut.bolt_hole
+    return tap_drill(nut.bolt) if nut.bolt_fit == "tapped" else clearance_hole(nut.bolt, nut.bolt_fit)
 
 
 def bolt_places(nut: Nut) -> tuple[tuple[float, float], ...]:

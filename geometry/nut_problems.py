@@ -8,11 +8,11 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from geometry.ball_nut import ball_problems
+from geometry.cap_screws import cap_screw
 from geometry.errors import InputError, Problem
 from geometry.nut import FLANGE, bolt_hole_diameter, bolt_places
 from geometry.screw_thread import thread_of
 from geometry.thread_ends import cone_beyond
-from geometry.threads import thread
 
 if TYPE_CHECKING:
     from geometry.design import Design
@@ -116,16 +116,23 @@ def _flange_problems(nut: Nut) -> Iterator[Problem]:
         )
     if nut.bolt is not None:
         try:
-            thread(nut.bolt)
+            bolt_hole_diameter(nut)
         except InputError as error:
             for problem in error.problems:
                 yield replace(problem, field="nut.bolt")
             return
     if nut.bolt is not None and nut.bolt_hole is not None:
         yield Problem(
-            f"the holes are both through, {nut.bolt_hole:g} mm, and tapped {nut.bolt}",
+            f"the holes are given twice, as {nut.bolt_hole:g} mm and by {nut.bolt}",
             "keep bolt_hole or bolt",
             field="nut.bolt",
+        )
+        return
+    if nut.bolt is None and nut.bolt_fit != "tapped":
+        yield Problem(
+            f"the holes are of the {nut.bolt_fit} series, but not for which bolt",
+            'write bolt = "M3", or leave bolt_fit out',
+            field="nut.bolt_fit",
         )
         return
     yield from _bolt_problems(nut)
@@ -143,6 +150,7 @@ def _bolt_problems(nut: Nut) -> Iterator[Problem]:
             )
         return
     yield from _circle_problems(nut, nut.bolt_circle, hole)
+    yield from _head_problems(nut, nut.bolt_circle)
     pitch = nut.bolt_circle * math.sin(math.pi / nut.bolt_holes)
     if nut.bolt_holes > 1 and pitch <= hole:
         most = math.floor(math.pi / math.asin(min(hole / nut.bolt_circle, 1.0)) - 1e-9)
@@ -151,6 +159,20 @@ def _bolt_problems(nut: Nut) -> Iterator[Problem]:
             f"{pitch:.3g} mm apart",
             f"write {max(1, most)} holes or fewer",
             field="nut.bolt_holes",
+        )
+
+
+def _head_problems(nut: Nut, circle: float) -> Iterator[Problem]:
+    """Heads of cap screws through the flange must lie on it."""
+    if nut.bolt is None or nut.bolt_fit == "tapped" or nut.flange_diameter is None:
+        return
+    head = cap_screw(nut.bolt).head_diameter
+    if circle + head > nut.flange_diameter:
+        yield Problem(
+            f"heads of {nut.bolt} (ISO 4762, {head:g} mm) on {circle:g} mm reach {circle + head:g} mm, over "
+            f"the flange of {nut.flange_diameter:g} mm",
+            f"write a bolt_circle of {nut.flange_diameter - head:g} mm or less, or a larger flange_diameter",
+            field="nut.bolt_circle",
         )
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Literal
 
 from geometry.frames import stations_of
 from geometry.motor import is_square, motor_width
+from geometry.nut import bolt_hole_diameter
 from geometry.screw_ends import Step, steps_of
 from geometry.screw_thread import thread_of
 
@@ -147,6 +148,8 @@ def _nuts(design: Design) -> dict[str, str]:
         said += f", flange {nut.flange_diameter:g} mm {nut.flange}"
         if nut.bolt_circle and nut.bolt_holes and (nut.bolt or nut.bolt_hole):
             hole = f"tapped {nut.bolt}" if nut.bolt else f"{nut.bolt_hole:g} mm through"
+            if nut.bolt and nut.bolt_fit != "tapped":
+                hole = f"{bolt_hole_diameter(nut):g} mm through for {nut.bolt}"
             said += f", {nut.bolt_holes} holes {hole} on {nut.bolt_circle:g} mm"
     elif nut.across_flats and nut.kind == "cylindrical":
         said += f" with two flats {nut.across_flats:g} mm"

@@ -7,6 +7,7 @@ import pytest
 from calcs.check import known_checks
 from calcs.materials import materials
 from exports.known import print_known
+from geometry.cap_screws import cap_screw_sources, cap_screws
 from geometry.threads import families
 
 
@@ -29,6 +30,13 @@ def test_every_material_and_check(capsys: pytest.CaptureFixture[str]) -> None:
     assert all(known.name in text for known in materials())
     text = printed("checks", capsys)
     assert all(known.id in text for known in known_checks())
+
+
+def test_every_cap_screw_with_the_sources_of_its_columns(capsys: pytest.CaptureFixture[str]) -> None:
+    text = " ".join(printed("screws", capsys).split())
+    assert "M3 5.5 3 3.2 3.4 3.6 2.5" in text
+    assert all(size in text for size in cap_screws())
+    assert all(source in text for source in cap_screw_sources())
 
 
 def test_units_and_the_schema_for_editors(capsys: pytest.CaptureFixture[str]) -> None:

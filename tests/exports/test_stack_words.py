@@ -57,6 +57,11 @@ def test_nuts_motors_and_what_is_missing_are_said() -> None:
     assert stack_parts(keyed)["nut"] == "round nut 14 x 8 mm with a key 4 x 1 mm"
     flats = other('body_diameter = "14 mm"', 'across_flats = "12 mm"')
     assert stack_parts(flats)["nut"] == "round nut 14 x 8 mm with two flats 12 mm"
+    flange = 'kind = "flanged"\nbody_diameter = "12 mm"\nflange_diameter = "24 mm"\nflange_thickness = "3 mm"'
+    bolts = 'bolt_circle = "17 mm"\nbolt_holes = 4\nbolt = "M3"'
+    assert "4 holes tapped M3 on 17 mm" in stack_parts(other(flange, bolts))["nut"]
+    through = other(flange, bolts, 'bolt_fit = "medium"')
+    assert "4 holes 3.4 mm through for M3 on 17 mm" in stack_parts(through)["nut"]
     bare = other(
         'kind = "none"', '[motor]\nkind = "stepper"\nframe = "NEMA 17"\nlength = "40 mm"\nbore = "9 mm"'
     )

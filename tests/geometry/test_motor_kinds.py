@@ -115,6 +115,11 @@ def test_a_motor_before_a_coupling_shows_pilot_shaft_holes_and_terminals() -> No
     assert (low[2], high[2]) == pytest.approx((-35, 10), abs=1e-6)
 
 
+def test_the_bolt_of_the_front_face_says_the_core_of_its_holes() -> None:
+    tapped = design(ROUND, FRONT.replace('hole = "1.6 mm"', 'bolt = "M2"'))
+    assert shape(motor_envelope(tapped)) == shape(motor_envelope(design(ROUND, FRONT)))
+
+
 def test_behind_a_gear_pilot_and_shaft_lie_inside_it() -> None:
     made = design(ROUND, FRONT.replace('"10 mm"', '"15 mm"'), GEARS)
     assert len(shape(motor_envelope(made)).adds) == 1
@@ -182,6 +187,8 @@ def test_a_lip_seal_sits_on_the_pilot() -> None:
         ((ROUND, 'bore = "4 mm"', FRONT), "motor.front.shaft_length", "leave shaft_length or bore out"),
         ((NEMA, 'bore = "22 mm"'), "motor.front.pilot_diameter", "above 22 mm"),
         ((ROUND, FRONT.replace('"12 mm"', '"9 mm"')), "motor.front.hole_circle", "above 10.6 mm"),
+        ((ROUND, FRONT, 'bolt = "M2"'), "motor.front.bolt", "keep hole or bolt"),
+        ((ROUND, FRONT.replace('hole = "1.6 mm"', 'bolt = "Q2"')), "motor.front.bolt", ""),
         ((ROUND, FRONT.replace("holes = 2", "holes = 30")), "motor.front.holes", "fewer holes"),
         ((ROUND, FRONT.replace('"10 mm"', '"17 mm"'), GEARS), "motor.front.shaft_length", "16 mm or less"),
         (

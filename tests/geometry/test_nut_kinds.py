@@ -67,6 +67,10 @@ KINDS = {
         (FLANGE, BOLTS, 'bolt_hole = "2.4 mm"', 'flange_flats = "18 mm"'),
         math.pi * 36 * 5 + (math.pi * 144 - 2 * SEGMENT - 4 * math.pi * 1.44) * 3,
     ),
+    "flange for cap screws": (
+        (FLANGE, BOLTS, 'bolt = "M3"', 'bolt_fit = "medium"'),
+        math.pi * 36 * 5 + (math.pi * 144 - 4 * math.pi * 1.7**2) * 3,
+    ),
     "tapped flange": (
         (FLANGE, BOLTS, 'bolt = "M3"', 'flange = "toward motor"'),
         math.pi * 36 * 5 + (math.pi * 144 - 4 * math.pi * 1.25**2) * 3,
@@ -201,6 +205,13 @@ def test_a_nut_without_a_body_leaves_none_and_no_contact() -> None:
         ((FLANGE, BOLTS, 'bolt_hole = "2.4 mm"', 'bolt = "M3"'), "nut.bolt", "keep bolt_hole or bolt"),
         ((FLANGE, BOLTS, 'bolt = "Q3"'), "nut.bolt", ""),
         ((FLANGE, BOLTS), "nut", "bolt_hole (or bolt)"),
+        ((FLANGE, BOLTS, 'bolt_fit = "fine"', 'bolt_hole = "2.4 mm"'), "nut.bolt_fit", 'write bolt = "M3"'),
+        ((FLANGE, BOLTS, 'bolt = "M4x0.5"', 'bolt_fit = "fine"'), "nut.bolt", "take one of M1.6"),
+        (
+            (FLANGE.replace("24", "22"), BOLTS, 'bolt = "M3"', 'bolt_fit = "coarse"'),
+            "nut.bolt_circle",
+            "bolt_circle of 16.5 mm or less",
+        ),
         (
             (FLANGE, SECOND.replace('"9 mm"', '"7.5 mm"')),
             "nut.second.spring_bore",
