@@ -307,7 +307,10 @@ def _in_metres(piece: Primitive) -> Primitive:
         return Box(point_in_metres(piece.low), point_in_metres(piece.high))
     if isinstance(piece, Prism):
         corners = tuple((x / 1000.0, y / 1000.0) for x, y in piece.corners)
-        return replace(piece, corners=corners, span=(piece.span[0] / 1000.0, piece.span[1] / 1000.0))
+        arcs = tuple(
+            None if centre is None else (centre[0] / 1000.0, centre[1] / 1000.0) for centre in piece.arcs
+        )
+        return Prism(corners, arcs, (piece.span[0] / 1000.0, piece.span[1] / 1000.0))
     (a, b), (low, high) = piece.centre, piece.span
     return Cylinder(
         piece.axis, (a / 1000.0, b / 1000.0), piece.radius / 1000.0, (low / 1000.0, high / 1000.0)

@@ -30,13 +30,14 @@ class Cylinder:
 
 @dataclass(frozen=True)
 class Prism:
-    """An outline about the z axis pulled along z (mm): its corners counter-clockwise, its span.
+    """An outline pulled along z (mm): its corners counter-clockwise, its span.
 
-    `arcs` tells of each edge, from its corner to the next, whether it is an arc about the axis or straight.
+    `arcs` gives the centre of each edge, from its corner to the next, that is an arc, counter-clockwise about
+    it; None for a straight one.
     """
 
     corners: tuple[tuple[float, float], ...]
-    arcs: tuple[bool, ...]
+    arcs: tuple[tuple[float, float] | None, ...]
     span: tuple[float, float]
 
 

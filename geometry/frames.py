@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from geometry.bodies import Box, Point, Primitive, Prism, Shape
 from geometry.errors import ShapeError
+from geometry.prisms import shifted_prism
 
 if TYPE_CHECKING:
     from geometry.design import Design
@@ -167,16 +168,20 @@ def frames_of(design: Design) -> tuple[NamedFrame, ...]:
     )
 
 
-def raised_shape(shape: Shape, height: float) -> Shape:
-    """Give a shape higher along z by a height (mm)."""
-    adds, cuts = ([_raised(piece, height) for piece in pieces] for pieces in (shape.adds, shape.cuts))
+def shifted_shape(shape: Shape, shift: Point) -> Shape:
+    """Give a shape moved by a vector (mm)."""
+    adds, cuts = ([_shifted(piece, shift) for piece in pieces] for pieces in (shape.adds, shape.cuts))
     return Shape(tuple(adds), tuple(cuts))
 
 
-def _raised(piece: Primitive, height: float) -> Primitive:
+def _shifted(piece: Primitive, shift: Point) -> Primitive:
+    x, y, z = shift
     if isinstance(piece, Box):
         (x0, y0, z0), (x1, y1, z1) = piece.low, piece.high
-        return Box((x0, y0, z0 + height), (x1, y1, z1 + height))
-    if isinstance(piece, Prism) or piece.axis == "z":
-        return replace(piece, span=(piece.span[0] + height, piece.span[1] + height))
-    return replace(piece, centre=(piece.centre[0], piece.centre[1] + height))
+        return Box((x0 + x, y0 + y, z0 + z), (x1 + x, y1 + y, z1 + z))
+    if isinstance(piece, Prism):
+        return shifted_prism(piece, x, y, z)
+    along = shift["xyz".index(piece.axis)]
+    first, second = (part for axis, part in zip("xyz", shift, strict=True) if axis != piece.axis)
+    centre = (piece.centre[0] + first, piece.centre[1] + second)
+    return replace(piece, centre=centre, span=(piece.span[0] + along, piece.span[1] + along))

@@ -88,8 +88,8 @@ def _rounds(piece: Primitive) -> list[Cylinder]:
         return [piece]
     if isinstance(piece, Box):
         return []
-    radii = dict.fromkeys(math.hypot(*start) for start, _, arc in outline_edges(piece) if arc)
-    return [Cylinder("z", (0.0, 0.0), radius, piece.span) for radius in radii]
+    arcs = [(math.dist(start, centre), centre) for start, _, centre in outline_edges(piece) if centre]
+    return [Cylinder("z", centre, radius, piece.span) for radius, centre in dict.fromkeys(arcs)]
 
 
 def _on_rounds(mesh: Mesh, rounds: list[Cylinder]) -> NDArray[np.bool_]:
@@ -161,14 +161,15 @@ def _prism_mesh(prism: Prism, tolerance: float) -> Mesh:
     import manifold3d
 
     points, error = [], 0.0
-    for start, end, arc in outline_edges(prism):
+    for start, end, centre in outline_edges(prism):
         points.append(start)
-        if arc:
-            radius, (first, last) = math.hypot(*start), arc_angles(start, end)
+        if centre is not None:
+            radius, (first, last) = math.dist(start, centre), arc_angles(start, end, centre)
             step = 2.0 * math.acos(max(1.0 - tolerance / radius, 0.5))
             count = math.ceil((last - first) / step)
             angles = np.linspace(first, last, count + 1)[1:-1]
-            points += zip((radius * np.cos(angles)).tolist(), (radius * np.sin(angles)).tolist(), strict=True)
+            around = np.column_stack([np.cos(angles), np.sin(angles)]) * radius + centre
+            points += [(x, y) for x, y in around.tolist()]
             error = max(error, radius * (1.0 - math.cos((last - first) / count / 2.0)))
     outline, count = np.array(points, dtype=np.float64), len(points)
     caps = np.array(manifold3d.triangulate([outline]), dtype=np.int32)

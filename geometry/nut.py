@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from geometry.bodies import Cylinder, Primitive, Shape
 from geometry.cap_screws import clearance_hole, tap_drill
 from geometry.errors import KernelError
-from geometry.frames import Missing, missing, raised_shape, required, stations_of
+from geometry.frames import Missing, missing, required, shifted_shape, stations_of
 from geometry.prisms import regular, ribbed_disc, two_flats
 from geometry.screw import raised_solid
 from geometry.screw_thread import solid_thread, thread_of
@@ -200,7 +200,7 @@ def _threaded(design: Design, blank: Shape) -> Any:
 
     start = stations_of(design).thread_start
     low, high = length_of(blank)
-    outer = solid_of(raised_shape(blank, -start), "nut")
+    outer = solid_of(shifted_shape(blank, (0.0, 0.0, -start)), "nut")
     made = solid_thread(design.screw, design.nut)
     threaded = thread_solid.nut_solid(outer, made, low - start, high - start, ends="chamfered")
     return raised_solid(threaded, start)

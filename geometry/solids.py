@@ -154,10 +154,10 @@ def _prism(piece: Prism) -> Any:
 
     low, high = piece.span
     wire = BRepBuilderAPI_MakeWire()
-    for start, end, arc in outline_edges(piece):
-        if arc:
-            circle = gp_Circ(gp_Ax2(gp_Pnt(0, 0, low), gp_Dir(0, 0, 1)), math.hypot(*start))
-            wire.Add(BRepBuilderAPI_MakeEdge(circle, *arc_angles(start, end)).Edge())
+    for start, end, centre in outline_edges(piece):
+        if centre is not None:
+            circle = gp_Circ(gp_Ax2(gp_Pnt(*centre, low), gp_Dir(0, 0, 1)), math.dist(start, centre))
+            wire.Add(BRepBuilderAPI_MakeEdge(circle, *arc_angles(start, end, centre)).Edge())
         else:
             wire.Add(BRepBuilderAPI_MakeEdge(gp_Pnt(*start, low), gp_Pnt(*end, low)).Edge())
     face = BRepBuilderAPI_MakeFace(wire.Wire()).Face()

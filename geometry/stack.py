@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from geometry.bodies import Body, ClearanceClasses, Contact, FileShape, Role, Shape
 from geometry.design_bodies import Fixed, HousingBody, KeepOut, Moving, file_shape, shape_of
 from geometry.errors import InputError, Problem
-from geometry.frames import Missing, missing, moving_parts, raised_shape, stations_of
+from geometry.frames import Missing, missing, moving_parts, shifted_shape, stations_of
 from geometry.gear_envelope import gear_problems
 from geometry.gear_train import train_problems
 from geometry.motor_problems import motor_problems
@@ -237,7 +237,7 @@ def _user_body(design: Design, given: UserBody) -> Body | Missing:
 
 def _raised(shape: Shape | FileShape, height: float) -> Shape | FileShape:
     if isinstance(shape, Shape):
-        return raised_shape(shape, height)
+        return shifted_shape(shape, (0.0, 0.0, height))
     x, y, z = shape.shift
     return replace(shape, shift=(x, y, z + height))
 

@@ -8,6 +8,7 @@ from calcs.case import shape_in_metres
 from calcs.check import check
 from calcs.finding import Finding, at_least, not_checked
 from geometry.bodies import Body, Box, Cylinder, FileShape, Primitive, Prism, Shape
+from geometry.prisms import prism_bounds
 
 TOUCH_M = 1e-9  # faces this close count as flush
 BEND = "bend radius in cable diameters: common practice, no source"
@@ -96,8 +97,8 @@ def _spans(piece: Primitive, sweep: tuple[float, float]) -> list[tuple[float, fl
     if isinstance(piece, Box):
         spans = [(a, b) for a, b in zip(piece.low, piece.high, strict=True)]
     elif isinstance(piece, Prism):
-        reach = max(math.hypot(*corner) for corner in piece.corners)  # of its round, which is never smaller
-        spans = [(-reach, reach), (-reach, reach), piece.span]
+        (x0, y0), (x1, y1) = prism_bounds(piece)
+        spans = [(x0, x1), (y0, y1), piece.span]
     else:
         across = iter(piece.centre)
         spans = [

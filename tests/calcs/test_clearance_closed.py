@@ -116,7 +116,7 @@ def test_the_least_of_all_pieces_counts() -> None:
 
 
 PLATE = box(-20.0, 20.0, -20.0, 20.0, 0.0, 100.0)
-OUTLINE = Prism(((30.0, 0.0), (31.0, 0.0), (31.0, 1.0)), (False,) * 3, (0.0, 1.0))
+OUTLINE = Prism(((30.0, 0.0), (31.0, 0.0), (31.0, 1.0)), (None,) * 3, (0.0, 1.0))
 
 
 @pytest.mark.parametrize(

@@ -48,29 +48,29 @@ def test_a_bore_takes_its_own_cylinder() -> None:
 
 def test_a_prism_of_straight_edges_is_a_box_and_of_arcs_a_cylinder() -> None:
     corners = ((-0.02, -0.01), (0.02, -0.01), (0.02, 0.01), (-0.02, 0.01))
-    prism = mass.primitive_properties(Prism(corners, (False,) * 4, (0.0, 0.05)), 1000.0)
+    prism = mass.primitive_properties(Prism(corners, (None,) * 4, (0.0, 0.05)), 1000.0)
     same = mass.primitive_properties(Box((-0.02, -0.01, 0.0), (0.02, 0.01, 0.05)), 1000.0)
     assert prism.mass_kg == pytest.approx(same.mass_kg)
     assert np.allclose(prism.centre_m, same.centre_m)
     assert np.allclose(prism.tensor_kg_m2, same.tensor_kg_m2)
     quarters = ((0.01, 0.0), (0.0, 0.01), (-0.01, 0.0), (0.0, -0.01))
-    round_one = mass.primitive_properties(Prism(quarters, (True,) * 4, (0.0, 0.05)), 1000.0)
+    round_one = mass.primitive_properties(Prism(quarters, ((0.0, 0.0),) * 4, (0.0, 0.05)), 1000.0)
     cylinder = mass.primitive_properties(Cylinder("z", (0.0, 0.0), 0.01, (0.0, 0.05)), 1000.0)
     assert round_one.mass_kg == pytest.approx(cylinder.mass_kg)
     assert np.allclose(round_one.tensor_kg_m2, cylinder.tensor_kg_m2)
 
 
 def test_a_prism_in_millimetres_becomes_one_in_metres() -> None:
-    prism = Prism(((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0)), (False, True, False), (0.0, 5.0))
+    prism = Prism(((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0)), (None, (2.0, 0.0), None), (0.0, 5.0))
     (made,) = shape_in_metres(Shape((prism,))).adds
-    assert made == Prism(((1e-3, 0.0), (0.0, 1e-3), (-1e-3, 0.0)), (False, True, False), (0.0, 5e-3))
+    assert made == Prism(((1e-3, 0.0), (0.0, 1e-3), (-1e-3, 0.0)), (None, (2e-3, 0.0), None), (0.0, 5e-3))
 
 
-def test_a_prism_stands_in_the_cables_way_with_its_round() -> None:
+def test_a_prism_stands_in_the_cables_way_with_the_box_around_it() -> None:
     from calcs.checks.service import free_m
 
     column = Cylinder("z", (0.0, 0.0), 0.0015, (-0.06, -0.054))
-    square = Prism(((0.01, 0.01), (-0.01, 0.01), (-0.01, -0.01), (0.01, -0.01)), (False,) * 4, (-0.09, -0.08))
+    square = Prism(((0.01, 0.01), (-0.01, 0.01), (-0.01, -0.01), (0.01, -0.01)), (None,) * 4, (-0.09, -0.08))
     assert free_m(column, -1.0, Shape((square,)), (0.0, 0.0)) == pytest.approx(0.026)
     assert changed().find("bodies") is not None
 
@@ -80,7 +80,7 @@ def test_a_prism_without_symmetry_has_its_products() -> None:
     a, b, low, high, density = 0.03, 0.02, 0.01, 0.06, 1000.0
     x, y = 0.004, -0.007  # of the right angle
     corners = ((x, y), (x + a, y), (x, y + b))
-    found = mass.primitive_properties(Prism(corners, (False,) * 3, (low, high)), density)
+    found = mass.primitive_properties(Prism(corners, (None,) * 3, (low, high)), density)
     per_area, length = density * (high - low), high - low
     kilograms = per_area * a * b / 2.0
     assert found.mass_kg == pytest.approx(kilograms, rel=1e-12)

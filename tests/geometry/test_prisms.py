@@ -9,8 +9,17 @@ from calcs.mass import shape_properties
 from geometry.bodies import Cylinder, Prism, Shape
 from geometry.errors import ShapeError
 from geometry.meshes import mesh_faults, mesh_of, signed_volume
-from geometry.prisms import flatted_disc, regular, ribbed_disc, section_moments, two_flats
-from geometry.solids import solid_of, volume_of_solid
+from geometry.prisms import (
+    flatted_disc,
+    hull_of_rounds,
+    prism_bounds,
+    regular,
+    ribbed_disc,
+    section_moments,
+    shifted_prism,
+    two_flats,
+)
+from geometry.solids import bounding_box, solid_of, volume_of_solid
 
 SPAN = (1.0, 4.0)
 PRISMS = {
@@ -87,3 +96,41 @@ def test_a_rib_wider_than_the_round_is_refused() -> None:
 def test_a_section_without_length_is_refused() -> None:
     with pytest.raises(ShapeError, match="has no length"):
         solid_of(Shape((Prism(PRISMS["key"].corners, PRISMS["key"].arcs, (2.0, 2.0)),)))
+
+
+@pytest.mark.parametrize("at", [(9.0, 0.0), (-3.0, 7.0), (2.0, -8.0)])
+def test_a_hull_of_two_rounds_is_a_solid_of_its_closed_form(at: tuple[float, float]) -> None:
+    hull = hull_of_rounds(6.0, 4.0, at, (1.0, 5.0))
+    apart = math.hypot(*at)
+    lean = math.acos(2.0 / apart)
+    sides = (6.0 + 4.0) * math.sqrt(apart**2 - 4.0)
+    area = sides + 36.0 * (math.pi - lean) + 16.0 * lean
+    moments = section_moments(hull)
+    assert moments.area == pytest.approx(area)
+    solid, mesh = solid_of(Shape((hull,))), mesh_of(Shape((hull,)), 0.0005)
+    assert volume_of_solid(solid) == pytest.approx(4.0 * area)
+    assert mesh_faults(mesh) == ()
+    assert signed_volume(mesh) == pytest.approx(4.0 * area, rel=1e-3)
+    low, high = prism_bounds(hull)
+    (x0, y0, _), (x1, y1, _) = bounding_box(solid)
+    assert (*low, *high) == pytest.approx((x0, y0, x1, y1), abs=1e-6)
+
+
+def test_the_moments_of_a_prism_off_the_axis_are_those_of_the_kernel() -> None:
+    from OCP.BRepGProp import BRepGProp
+    from OCP.GProp import GProp_GProps
+
+    hull = shifted_prism(hull_of_rounds(6.0, 4.0, (5.0, 6.0), (0.0, 1.0)), 3.0, -2.0, 0.0)
+    found, kernel = section_moments(hull), GProp_GProps()
+    BRepGProp.VolumeProperties_s(solid_of(Shape((hull,))), kernel)
+    centre, tensor = kernel.CentreOfMass(), kernel.MatrixOfInertia()
+    assert (found.x / found.area, found.y / found.area) == pytest.approx((centre.X(), centre.Y()))
+    x, y = centre.X(), centre.Y()
+    assert found.xx - found.area * x * x == pytest.approx(tensor.Value(2, 2) - found.area / 12)
+    assert found.yy - found.area * y * y == pytest.approx(tensor.Value(1, 1) - found.area / 12)
+    assert found.xy - found.area * x * y == pytest.approx(-tensor.Value(1, 2))
+
+
+def test_a_round_within_the_other_has_no_hull_with_it() -> None:
+    with pytest.raises(ShapeError, match="lies in it"):
+        hull_of_rounds(6.0, 2.0, (3.0, 0.0), (0.0, 1.0))

@@ -7,7 +7,7 @@ import pytest
 from geometry.bodies import Body, Box, ClearanceClasses, Contact, Cylinder, FileShape, Shape
 from geometry.design import Design, read, read_text
 from geometry.errors import InputError
-from geometry.frames import frames_of, raised_shape
+from geometry.frames import frames_of, shifted_shape
 from geometry.placed import place
 from geometry.solids import bounding_box
 from geometry.stack import bodies_of, classes_of, contacts_of, travel_of, unplaced_of
@@ -152,7 +152,7 @@ def test_a_flipped_flange_lowers_what_it_carries_by_twelve_millimetres(demo: dic
     for name in ("carriage", "arm", "guide_block", "flag"):
         before, after = demo[name].shape, flipped[name].shape
         assert isinstance(before, Shape)
-        assert after == raised_shape(before, -12.0)
+        assert after == shifted_shape(before, (0.0, 0.0, -12.0))
     assert flipped["rail"] == demo["rail"]
 
 
@@ -321,7 +321,7 @@ def test_what_rides_on_the_nut_rises_with_it() -> None:
     ],
 )
 def test_raising_a_shape(before: Cylinder, after: Cylinder) -> None:
-    assert raised_shape(Shape((before,), (before,)), 7.0) == Shape((after,), (after,))
+    assert shifted_shape(Shape((before,), (before,)), (0.0, 0.0, 7.0)) == Shape((after,), (after,))
 
 
 def test_every_body_of_the_demo_is_one_valid_solid_light_and_detailed() -> None:
