@@ -226,6 +226,8 @@ def case_of(design: Design, measured: Mapping[str, Any] | None = None) -> Case:
     if design.tolerance is not None and design.tolerance.links:
         values["chain"] = Value(_chain(design), "given", "tolerance.links")
     values |= {f"has_{name}": Value(name in design.given, "given", name) for name in ("gears", "guide")}
+    inline = design.gears is not None and design.gears.inline
+    values["has_inline_gear"] = Value(inline, "given", "gears")
     return Case(
         values,
         fields={**FIELDS, **MEASURED, "chain": "tolerance.links"},
@@ -339,6 +341,7 @@ def known_names() -> frozenset[str]:
         "load_cases",
         "chain",
         "has_gears",
+        "has_inline_gear",
         "has_guide",
     }
     return frozenset(FIELDS) | frozenset(THREAD_FIELDS) | frozenset(known_derivations()) | extra

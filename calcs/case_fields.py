@@ -98,6 +98,7 @@ FIELDS: Mapping[str, str] = {
     "brake_inertia_kg_m2": "brake.inertia",
     "bought_ratio": "gears.ratio",
     "stages": "gears.stage",
+    "spur": "gears.spur",
     "given_gear_efficiency": "gears.efficiency",
     "gear_backlash_rad": "gears.backlash",
     "gear_torque_continuous_nm": "gears.torque_continuous",

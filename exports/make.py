@@ -21,6 +21,7 @@ from geometry.errors import InputError, Problem
 from geometry.gear_train import teeth_notes
 from geometry.meshes import Mesh
 from geometry.placed import Placement, place
+from geometry.spur_train import spur_notes
 from geometry.stack import classes_of, contacts_of, travel_of
 
 if TYPE_CHECKING:
@@ -130,7 +131,7 @@ def _step(run: _Run) -> Iterator[Made]:
             date=document.date or "",
             author=document.author or "",
         )
-        teeth = teeth_notes(run.design) if detail == "detailed" else ()
+        teeth = (*teeth_notes(run.design), *spur_notes(run.design)) if detail == "detailed" else ()
         yield Made(name, "step", ("solids at s = 0",), notes=(note, *teeth, *said))
 
 

@@ -9,8 +9,7 @@ import numpy as np
 
 from geometry.bodies import Cylinder, FileShape, Shape
 from geometry.frames import required, stations_of
-from geometry.gear_parts import gear_members, housing_shape, member_mesh
-from geometry.gear_train import gear_train, why_no_teeth
+from geometry.gear_parts import member_mesh, toothed_parts
 from geometry.meshes import Mesh, manifold_of, mesh_from_manifold, mesh_of, moved, turned_mesh
 from geometry.nut import half_blank, length_of, nut_blank
 from geometry.screw import bore_span
@@ -32,16 +31,14 @@ def part_meshes(design: Design, placed: PlacedBody, tolerance: float) -> Iterato
 
     The names are those of the detailed solids. Raises ShapeError for sizes that make no part.
     """
-    body = placed.body
-    own_gear = body.part_of_actuator and body.name == "gear" and isinstance(body.shape, Shape)
-    train = gear_train(design) if own_gear and not why_no_teeth(design) else None
-    rear = stations_of(design).gear_rear
-    if train is None or rear is None or not isinstance(body.shape, Shape):
-        yield body.name, part_mesh(design, placed, tolerance)
+    parts = toothed_parts(design, placed.body)
+    if parts is None:
+        yield placed.body.name, part_mesh(design, placed, tolerance)
         return
-    yield body.name, mesh_of(housing_shape(body.shape, train, rear), tolerance)
-    for member in gear_members(train):
-        yield f"{body.name}_{member.name}", member_mesh(member, tolerance)
+    housing, members = parts
+    yield placed.body.name, mesh_of(housing, tolerance)
+    for member in members:
+        yield f"{placed.body.name}_{member.name}", member_mesh(member, tolerance)
 
 
 def part_mesh(design: Design, placed: PlacedBody, tolerance: float) -> Mesh:

@@ -19,8 +19,9 @@ from pydantic import (
 from pydantic import Field as PydanticField
 
 from geometry.design_bodies import ContactPair, Fixed, Housing, KeepOut, Moving
-from geometry.design_drive import Brake, Coupling, Gears, Motor, Seal
+from geometry.design_drive import Brake, Coupling, Motor, Seal
 from geometry.design_fields import Section
+from geometry.design_gears import Gears
 from geometry.design_parts import Ends, Guide, Nut, Screw
 from geometry.design_rod import PushRod
 from geometry.design_rules import clashes

@@ -20,6 +20,7 @@ ACTUATOR_BODIES = {
     "nut_spring": ("nut", "second"),
     "motor": ("motor",),
     "gear": ("gears",),
+    "spur_gear": ("gears", "spur"),
     "encoder": ("motor", "encoder"),
     "motor_cover": ("motor", "cover"),
     "screw_seal": ("seal",),

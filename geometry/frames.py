@@ -1,6 +1,6 @@
-"""Where the parts stand along the screw, and the named frames that other designs may rely on (mm).
+"""Where the parts stand along the screw and beside it, and the named frames to rely on (mm).
 
-The common frame has its origin in the centre of the gear's front face (the motor's, without a gear) and +z
+The common frame has its origin on the screw in the gear's front face (the motor's, without a gear) and +z
 along the screw away from the motor; everything is told at travel s = 0.
 """
 
@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 from geometry.bodies import Box, Point, Primitive, Prism, Shape
 from geometry.errors import ShapeError
 from geometry.prisms import shifted_prism
+from geometry.spur_train import placed_spur
 
 if TYPE_CHECKING:
     from geometry.design import Design
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
 class Stations:
     """z of each part's faces at s = 0 (mm); None where the design lacks a length that it takes."""
 
+    gear_front: float | None
+    """The front of the gear on the motor's axis, or of the motor: 0, or the rear of a spur stage."""
     gear_rear: float | None
     motor_rear: float | None
     rear: float | None
@@ -37,6 +40,8 @@ class Stations:
     rod_near: float | None
     """Where a push rod begins: the nut's far face, or the end of a travelling screw; None without a rod."""
     rod_end: float | None
+    offset: tuple[float, float]
+    """x and y of the motor's axis, on which all that is behind a spur stage stands."""
 
 
 @dataclass(frozen=True)
@@ -84,7 +89,10 @@ def _value(design: Design, field: str) -> Any:
 def stations_of(design: Design) -> Stations:
     """Give z of the faces along the screw (mm): the chain from the gear's front face both ways."""
     screw, nut, motor = design.screw, design.nut, design.motor
-    gear_rear = _behind(0.0, design.gears.length) if design.gears else 0.0
+    gears = design.gears
+    spur = placed_spur(design)
+    gear_front = -spur.length if spur else None if gears and gears.spur else 0.0
+    gear_rear = _behind(gear_front, gears.length) if gears and gears.inline else gear_front
     motor_rear = _behind(gear_rear, motor.length) if motor else None
     encoder = motor.encoder if motor else None
     start = screw.position + sum(end.length for end in (screw.near_journal, screw.near_tip) if end)
@@ -97,6 +105,7 @@ def stations_of(design: Design) -> Stations:
     rod = design.push_rod
     rod_near = None if rod is None else far if design.motion.travels == "nut" else screw_end
     return Stations(
+        gear_front=gear_front,
         gear_rear=gear_rear,
         motor_rear=motor_rear,
         rear=_behind(encoder_rear, cover.wall) if cover else encoder_rear,
@@ -109,10 +118,11 @@ def stations_of(design: Design) -> Stations:
         nut_seat=_seat(design),
         rod_near=rod_near,
         rod_end=None if rod is None or rod_near is None else rod_near + rod.length,
+        offset=spur.offset if spur else (0.0, 0.0),
     )
 
 
-DRIVE = ("motor", "gear", "encoder", "cable", "motor_cover", "screw_seal")
+DRIVE = ("motor", "gear", "spur_gear", "encoder", "cable", "motor_cover", "screw_seal")
 NUT = ("nut", "nut_half", "nut_spring")
 
 
@@ -161,8 +171,9 @@ def frames_of(design: Design) -> tuple[NamedFrame, ...]:
         ("nut_near_face_at_low_stop", low, -1.0, False),
         ("nut_far_face_at_high_stop", high, 1.0, False),
     )
+    on_motor = {"motor_rear": at.offset}
     return tuple(
-        NamedFrame(name, (0.0, 0.0, z), (0.0, 0.0, sense), moves)
+        NamedFrame(name, (*on_motor.get(name, (0.0, 0.0)), z), (0.0, 0.0, sense), moves)
         for name, z, sense, moves in rows
         if z is not None
     )

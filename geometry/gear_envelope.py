@@ -10,19 +10,21 @@ from typing import TYPE_CHECKING, Any
 from geometry.bodies import Box, Cylinder, Primitive, Shape
 from geometry.cap_screws import tap_drill
 from geometry.errors import InputError, Problem
-from geometry.frames import Missing, missing, required, stations_of
+from geometry.frames import Missing, missing, required
+from geometry.spur_train import placed_spur
 from geometry.threads import thread
 
 if TYPE_CHECKING:
     from geometry.design import Design
-    from geometry.design_drive import Ears, Gears, Mount
+    from geometry.design_gears import Ears, Gears, Mount
 
 
 def gear_envelope(design: Design) -> Shape | Missing:
-    """Give the gear as a cylinder behind z = 0 with ears, pilot and mounting holes at its front face (mm)."""
-    gears, rear = design.gears, stations_of(design).gear_rear
-    if gears is None or gears.diameter is None or rear is None:
+    """Give the gear as a cylinder behind its front face at z = 0, ears, pilot and holes there (mm)."""
+    gears = design.gears
+    if gears is None or gears.diameter is None or gears.length is None:
         return missing(design, "gears.length", "gears.diameter")
+    rear = -gears.length
     adds: list[Primitive] = [_round(gears.diameter, rear, 0.0)]
     cuts: list[Primitive] = []
     if gears.ears is not None:
@@ -38,6 +40,12 @@ def gear_envelope(design: Design) -> Shape | Missing:
     if gears.bore is not None:
         cuts.append(_round(gears.bore, rear, 0.0))
     return Shape(tuple(adds), (*cuts, *_mounting_holes(mount)))
+
+
+def spur_envelope(design: Design) -> Shape | Missing:
+    """Give the housing of the spur stage behind z = 0, around both its axes (mm)."""
+    train = placed_spur(design)
+    return missing(design, "gears.spur") if train is None else train.housing()
 
 
 def _round(diameter: float, low: float, high: float) -> Cylinder:

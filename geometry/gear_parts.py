@@ -4,14 +4,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
 
-from geometry.bodies import Cylinder, Primitive, Shape
+from geometry.bodies import Body, Cylinder, Point, Primitive, Shape
+from geometry.frames import required, shifted_shape, stations_of
 from geometry.gear_blanks import Toothed
-from geometry.gear_train import PIN_PLAY, SHAFT_PLAY, GearTrain, PlacedStage
+from geometry.gear_envelope import gear_envelope
+from geometry.gear_train import PIN_PLAY, SHAFT_PLAY, GearTrain, PlacedStage, gear_train, why_no_teeth
 from geometry.meshes import Mesh, mesh_of
+from geometry.spur_train import SpurTrain, placed_spur
 from geometry.toothed_meshes import toothed_mesh
+
+if TYPE_CHECKING:
+    from geometry.design import Design
 
 Colour = tuple[float, float, float, float]
 
@@ -29,6 +35,31 @@ class Member:
     name: str
     form: Shape | Toothed
     colour: Colour
+
+
+def toothed_parts(design: Design, body: Body) -> tuple[Shape, tuple[Member, ...]] | None:
+    """Give the hollow housing and the members of a gear whose teeth are known, where they stand (mm).
+
+    None for other bodies, for what comes from a file, and where `why_no_teeth` has a reason.
+    """
+    if not (body.part_of_actuator and isinstance(body.shape, Shape)):
+        return None
+    if body.name == "spur_gear" and (spur := placed_spur(design)):
+        return spur_housing(spur), spur_members(spur)
+    if body.name != "gear" or why_no_teeth(design) or (train := gear_train(design)) is None:
+        return None
+    at = stations_of(design)
+    shift = (*at.offset, at.gear_front or 0.0)
+    housing = housing_shape(required(gear_envelope(design), body.name), train, train.rear)
+    return shifted_shape(housing, shift), tuple(_shifted(member, shift) for member in gear_members(train))
+
+
+def _shifted(member: Member, shift: Point) -> Member:
+    form = member.form
+    if isinstance(form, Shape):
+        return replace(member, form=shifted_shape(form, shift))
+    (x, y, z), (low, high) = shift, form.span
+    return replace(member, form=replace(form, x=form.x + x, y=form.y + y, span=(low + z, high + z)))
 
 
 def housing_shape(envelope: Shape, train: GearTrain, rear: float) -> Shape:
@@ -129,3 +160,32 @@ def _output(train: GearTrain) -> Iterator[Member]:
 
 def _tube(inner: float, outer: float, low: float, high: float) -> Shape:
     return Shape((_round(outer, low, high),), (_round(inner, low, high),))
+
+
+def spur_housing(train: SpurTrain) -> Shape:
+    """Give the housing of a spur stage hollowed for its gears, with the holes for both shafts (mm)."""
+    envelope, (low, high), (x, y) = train.housing(), train.hollow, train.offset
+    (wheel, pinion), (wheel_bore, pinion_bore) = train.hollow_radii, train.bores
+    return Shape(
+        envelope.adds,
+        (
+            _round(wheel, low, high),
+            _round(pinion, low, high, x, y),
+            _round(wheel_bore / 2.0 + SHAFT_PLAY, high, 0.0),
+            _round(pinion_bore / 2.0 + SHAFT_PLAY, -train.length, low, x, y),
+        ),
+    )
+
+
+def spur_members(train: SpurTrain) -> tuple[Member, ...]:
+    """Give wheel, pinion and output shaft of a spur stage, in mesh."""
+    stage, (x, y) = train.stage, train.offset
+    wheel_bore, pinion_bore = train.bores
+    way = math.atan2(y, x)
+    # A tooth of the wheel points at the pinion, which meets it with the middle of a space.
+    facing = way + math.pi + stage.pinion.pitch / 2.0
+    return (
+        Member("wheel", Toothed(stage.wheel, train.teeth, wheel_bore, way), PLANET),
+        Member("pinion", Toothed(stage.pinion, train.teeth, pinion_bore, facing, x, y), SUN),
+        Member("shaft", Shape((_round(wheel_bore / 2.0, train.teeth[0], 0.0),)), CARRIER),
+    )

@@ -19,7 +19,7 @@ from geometry.tooth_rules import stage_rules
 
 if TYPE_CHECKING:
     from geometry.design import Design
-    from geometry.design_drive import Gears, Output, Stage
+    from geometry.design_gears import Gears, Output, Stage
 
 # Proportions of small gearheads: common practice, no source.
 USUAL_WIDTH = 10.0  # modules of face width where nothing is said
@@ -71,6 +71,8 @@ class GearTrain:
     output: OutputEnd
     hollow: tuple[float, float]
     hollow_radius: float
+    rear: float
+    """z of the gear's rear face, its front face at 0."""
 
 
 def gear_train(design: Design) -> GearTrain | None:
@@ -219,6 +221,7 @@ def _placed(
         output,
         (rear - length, -front),
         hollow_radius,
+        -length,
     )
 
 
@@ -261,13 +264,14 @@ def _with_bores(
     stage: PlanetaryStage, teeth: tuple[float, float], disc: tuple[float, float], hollow_radius: float
 ) -> PlacedStage:
     """Bore sun and planets as their roots allow, and size the disc around the pins."""
-    sun, planet = (_bore_radius(gear.root_radius, stage.module) for gear in (stage.sun, stage.planet))
+    sun, planet = (bore_radius(gear.root_radius, stage.module) for gear in (stage.sun, stage.planet))
     reach = stage.centre_distance + planet + stage.module
     radius = min(reach, hollow_radius - SHAFT_PLAY)
     return PlacedStage(stage, teeth, disc, radius, 2.0 * sun, 2.0 * planet)
 
 
-def _bore_radius(root_radius: float, module: float) -> float:
+def bore_radius(root_radius: float, module: float) -> float:
+    """Give the usual radius of a gear's bore (mm) under its roots. Source: common practice, none."""
     return min(0.5 * root_radius, root_radius - 1.2 * module, MOST_BORE * module)
 
 

@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from geometry.bodies import Role, Shape
+from geometry.bodies import Point, Role, Shape
 from geometry.frames import Missing, stations_of
-from geometry.gear_envelope import gear_envelope
+from geometry.gear_envelope import gear_envelope, spur_envelope
 from geometry.motor import cable_envelope, cover_envelope, encoder_envelope, motor_envelope
 from geometry.nut import half_envelope, nut_envelope, spring_envelope
 from geometry.push_rod import bush_envelope, rod_envelope
@@ -23,6 +23,7 @@ Colour = tuple[float, float, float, float]
 PART_COLOURS: dict[str, Colour] = {
     "motor": (0.24, 0.25, 0.28, 1.0),
     "gear": (0.58, 0.60, 0.63, 1.0),
+    "spur_gear": (0.58, 0.60, 0.63, 1.0),
     "encoder": (0.10, 0.30, 0.22, 1.0),
     "motor_cover": (0.35, 0.36, 0.38, 1.0),
     "screw_seal": (0.30, 0.31, 0.33, 1.0),
@@ -44,26 +45,32 @@ class Part:
     section: Any
     envelope: Callable[[Design], Shape | Missing]
     seat: float | None
+    """z that a file's origin goes to."""
     role: Role = "actuator"
     material: str = ""
     mass: float | None = None
+    shift: Point = (0.0, 0.0, 0.0)
+    """Where the envelope's own frame stands: the motor's side has its own axis."""
 
 
 def own_parts(design: Design) -> Iterator[Part]:
     """Give the parts that the design has, from the motor to the rod (seats: z in mm). No source needed."""
-    at, motor = stations_of(design), design.motor
+    at, motor, gears = stations_of(design), design.motor, design.gears
+    beside = (*at.offset, 0.0)
     if motor is not None:
-        yield Part("motor", motor, motor_envelope, at.gear_rear)
-    if design.gears is not None:
-        yield Part("gear", design.gears, gear_envelope, 0.0)
+        yield Part("motor", motor, motor_envelope, at.gear_rear, shift=beside)
+    if gears is not None and gears.inline:
+        yield Part("gear", gears, gear_envelope, 0.0, shift=(*at.offset, at.gear_front or 0.0))
+    if gears is not None and gears.spur is not None:
+        yield Part("spur_gear", gears.spur, spur_envelope, None)
     if motor is not None and motor.encoder is not None:
-        yield Part("encoder", motor.encoder, encoder_envelope, at.motor_rear)
+        yield Part("encoder", motor.encoder, encoder_envelope, at.motor_rear, shift=beside)
     if motor is not None and motor.cover is not None:
-        yield Part("motor_cover", motor.cover, cover_envelope, None)
+        yield Part("motor_cover", motor.cover, cover_envelope, None, shift=beside)
     if design.seal is not None:
         yield Part("screw_seal", design.seal, seal_envelope, None)
     if design.service.cable is not None:
-        yield Part("cable", design.service.cable, cable_envelope, at.rear, role="cable")
+        yield Part("cable", design.service.cable, cable_envelope, at.rear, role="cable", shift=beside)
     yield Part("screw", design.screw, screw_envelope, design.screw.position)
     yield from _nut_parts(design, at.nut_near)
     rod = design.push_rod

@@ -29,6 +29,10 @@ class SpurStage:
     backlash: float
     notes: tuple[str, ...] = ()
 
+    def __str__(self) -> str:
+        """Give the stage in a line for the report."""
+        return f"{self.pinion.teeth}/{self.wheel.teeth} spur, {self.centre_distance:.4g} mm apart"
+
     @property
     def ratio(self) -> float:
         """Pinion turns per wheel turn; the wheel turns the other way."""

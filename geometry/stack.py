@@ -18,6 +18,7 @@ from geometry.own_parts import PART_COLOURS, Colour, Part, own_parts
 from geometry.push_rod import rod_problems
 from geometry.screw_problems import screw_problems
 from geometry.seal import is_drawn_out, seal_problems
+from geometry.spur_train import spur_problems
 
 if TYPE_CHECKING:
     from geometry.design import Design
@@ -83,7 +84,9 @@ def _own_contacts(design: Design) -> Iterator[tuple[str, str]]:
     if design.push_rod is not None and design.push_rod.guide is not None:
         yield "push_rod", "push_rod_bush"
     if is_drawn_out(design):  # fastened at both ends
-        foot = "gear" if design.gears else "motor" if design.motor else None
+        gears = design.gears
+        own_gear = "spur_gear" if gears and gears.spur else "gear"
+        foot = own_gear if gears else "motor" if design.motor else None
         top = "screw" if design.motion.travels == "screw" else "nut" if design.nut.kind != "none" else None
         yield from ((name, "screw_seal") for name in (foot, top) if name)
 
@@ -95,6 +98,7 @@ def problems_of(design: Design) -> tuple[Problem, ...]:
         *nut_problems(design),
         *gear_problems(design),
         *train_problems(design),
+        *spur_problems(design),
         *motor_problems(design),
         *seal_problems(design),
         *rod_problems(design),
@@ -184,7 +188,10 @@ def _own_body(design: Design, part: Part) -> Body | Missing:
     file = getattr(part.section, "shape", None)
     shape: Shape | FileShape | Missing = part.envelope(design)
     if file and part.seat is not None:
-        shape = FileShape(file, shift=(0.0, 0.0, part.seat))
+        x, y, z = part.shift
+        shape = FileShape(file, shift=(x, y, z + part.seat))
+    elif isinstance(shape, Shape):
+        shape = shifted_shape(shape, part.shift)
     if isinstance(shape, Missing):
         return shape
     return Body(

@@ -7,8 +7,6 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from geometry.bodies import Body, Shape
-from geometry.frames import stations_of
-from geometry.gear_train import gear_train, why_no_teeth
 from geometry.nut import half_solid, nut_solid
 from geometry.own_parts import PART_COLOURS
 from geometry.screw import screw_solid
@@ -35,24 +33,21 @@ def solids_of(
 
 
 def _solids(design: Design, placed: PlacedBody, detailed: bool) -> Iterator[tuple[Body, Any]]:
+    from geometry.gear_parts import member_solids, toothed_parts
+    from geometry.solids import solid_of
+
     body = placed.body
-    own_gear = body.part_of_actuator and body.name == "gear" and placed.from_file is None
-    train = gear_train(design) if detailed and own_gear and not why_no_teeth(design) else None
-    if train is None:
+    parts = toothed_parts(design, body) if detailed else None
+    if parts is None:
         yield body, _solid(design, placed, detailed)
         if detailed and body.part_of_actuator and body.name == "nut" and placed.from_file is None:
             yield from _balls(design, body)
         return
-    from geometry.gear_parts import gear_members, housing_shape, member_solids
-    from geometry.solids import solid_of
-
-    rear = stations_of(design).gear_rear
-    assert isinstance(body.shape, Shape)  # the gear is no file
-    assert rear is not None  # gear_train needs its length
-    yield body, solid_of(housing_shape(body.shape, train, rear), body.name)
-    for member, solid in member_solids(gear_members(train)):
-        own = replace(body, name=f"gear_{member.name}", mass_kg=None, colour=member.colour, source="teeth")
-        yield own, solid
+    housing, members = parts
+    yield body, solid_of(housing, body.name)
+    for member, solid in member_solids(members):
+        name = f"{body.name}_{member.name}"
+        yield replace(body, name=name, mass_kg=None, colour=member.colour, source="teeth"), solid
 
 
 def _balls(design: Design, nut: Body) -> Iterator[tuple[Body, Any]]:

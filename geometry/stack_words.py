@@ -5,6 +5,7 @@ No code system: every size stands with its name and unit, as a buyer would read 
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Literal
 
 from geometry.frames import stations_of
@@ -12,20 +13,21 @@ from geometry.motor import is_square, motor_width
 from geometry.nut import bolt_hole_diameter
 from geometry.screw_ends import Step, steps_of
 from geometry.screw_thread import thread_of
+from geometry.spur_train import placed_spur
 
 if TYPE_CHECKING:
     from geometry.design import Design
-    from geometry.design_drive import Gears, Motor
+    from geometry.design_drive import Motor
+    from geometry.design_gears import Gears, Spur
 
-ROW = ("motor", "gear", "screw", "nut", "push_rod", "stroke_mm", "length_mm")
+SAID = ("motor", "encoder", "gear", "spur_gear", "screw", "nut", "push_rod")
+ROW = ("motor", "gear", "spur_gear", "screw", "nut", "push_rod", "stroke_mm", "length_mm")
 
 
 def stack_sentence(design: Design) -> str:
     """Give the whole actuator as one sentence, from the motor to the nut (mm)."""
     stroke, parts = design.motion.stroke, stack_parts(design)
-    words = [
-        parts[name] for name in ("motor", "encoder", "gear", "screw", "nut", "push_rod") if name in parts
-    ]
+    words = [parts[name] for name in SAID if name in parts]
     said = f"{', '.join(words)}, {stroke.high - stroke.low:g} mm of stroke"
     length = overall_length(design)
     said += f", {length:g} mm long without the cable" if length is not None else ""
@@ -61,7 +63,10 @@ def stack_parts(design: Design) -> dict[str, str]:
             cover = design.motor.cover
             parts["motor_cover"] = f"cover {cover.diameter:g} x {cover.length:g} mm"
     if design.gears is not None:
-        parts["gear"] = _gear(design.gears)
+        if design.gears.inline:
+            parts["gear"] = _gear(design.gears)
+        if design.gears.spur is not None:
+            parts["spur_gear"] = _spur(design, design.gears.spur)
     if design.seal is not None:
         kind = "lip seal" if design.seal.kind == "lip" else "bellows"
         parts["screw_seal"] = (
@@ -94,12 +99,18 @@ def _gear(gears: Gears) -> str:
     kind = f"{count}-stage planetary gear" if count else "gear"
     ratio = gears.ratio
     if count:
-        ratio = 1.0
-        for stage in gears.stage:
-            ratio *= 1.0 + stage.ring / stage.sun
+        ratio = math.prod(stage.ratio for stage in gears.stage)
+    elif ratio and gears.spur:
+        ratio /= gears.spur.ratio
     said = f"{kind} {ratio:.4g}:1" if ratio else kind
     sizes = [f"{size:g}" for size in (gears.diameter, gears.length) if size]
     return f"{said} {' x '.join(sizes)} mm" if sizes else said
+
+
+def _spur(design: Design, spur: Spur) -> str:
+    said = f"spur stage {spur.pinion}/{spur.wheel} module {spur.module:g} mm"
+    train = placed_spur(design)
+    return said if train is None else f"{said} offset {train.stage.centre_distance:.4g} mm"
 
 
 def _screw(design: Design) -> str:

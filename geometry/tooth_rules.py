@@ -74,6 +74,11 @@ def rules_of(teeth: ToothSet) -> tuple[ToothRule, ...]:
     return stage_rules(teeth.sun, teeth.planet, teeth.ring, teeth.planets)
 
 
+def spur_rules(pinion: int, wheel: int) -> tuple[ToothRule, ...]:
+    """Give what is to be noted of a spur stage: the shifts against undercut, see `stage_rules`."""
+    return _undercut_note("pinion", pinion), _undercut_note("wheel", wheel)
+
+
 def _ring_rule(sun: int, planet: int, ring: int) -> ToothRule:
     needed = sun + 2 * planet
     sign = "=" if ring == needed else "is not"

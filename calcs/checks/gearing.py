@@ -13,34 +13,45 @@ from calcs.checks.gearing_made import MadeStage, usual_efficiency
 from calcs.finding import Finding, at_most, info, not_checked
 from calcs.formulas import ball, gearing
 from geometry.gears import planetary
-from geometry.tooth_rules import ToothRule, stage_rules
+from geometry.tooth_rules import ToothRule, spur_rules, stage_rules
 from geometry.units import Band
 
 if TYPE_CHECKING:
-    from geometry.design_drive import Stage
+    from geometry.design_gears import Spur, Stage
+    from geometry.spur_stage import SpurStage
 
 EXACT = 1e-9
 CONDITIONS = "textbook conditions of a planetary stage (geometry.tooth_rules)"
 DIRECT = "direct drive, no gears"
 BOUGHT = "bought by its ratio: the teeth are the maker's"
+SPUR = "a spur stage has no ring and no planets"
 
 
 @derived("gears.ratio")
-def ratio(has_gears: bool, stages: tuple[Stage, ...] = (), bought_ratio: float | None = None) -> float | None:
+def ratio(
+    has_gears: bool,
+    has_inline_gear: bool,
+    stages: tuple[Stage, ...] = (),
+    bought_ratio: float | None = None,
+    spur: Spur | None = None,
+) -> float | None:
     """Motor turns per screw turn: of the teeth, as bought, or 1 without gears."""
-    if stages:
-        return math.prod(1.0 + stage.ring / stage.sun for stage in stages)
+    if stages or (spur is not None and not has_inline_gear):
+        return math.prod(stage.ratio for stage in stages) * (spur.ratio if spur else 1.0)
     return bought_ratio if has_gears else 1.0
 
 
 @derived("gears.efficiency")
 def gear_efficiency(
-    has_gears: bool, given_gear_efficiency: Band | None = None, made_stages: tuple[MadeStage, ...] = ()
+    has_gears: bool,
+    given_gear_efficiency: Band | None = None,
+    made_stages: tuple[MadeStage, ...] = (),
+    made_spur: SpurStage | None = None,
 ) -> Band | None:
     """Efficiency of the whole gear stack, 1 without gears; of given teeth what to expect of them."""
     if not has_gears:
         return Band(1.0, 1.0, 1.0)
-    return given_gear_efficiency or usual_efficiency(made_stages)
+    return given_gear_efficiency or usual_efficiency(made_stages, made_spur)
 
 
 @derived("gears.backlash")
@@ -94,21 +105,30 @@ def lost_motion_limit_m(
 
 @check(
     "gearing.ratio",
-    formula="i = product of 1 + z_ring / z_sun",
-    source="kinematics of a planetary stage, ring fixed",
+    formula="i = product of 1 + z_ring / z_sun, z_wheel / z_pinion of a spur stage",
+    source="kinematics of planetary stages, ring fixed, and of a spur stage",
     margin_kind="none",
 )
-def gear_ratio(ratio: float, stages: tuple[Stage, ...] = (), bought_ratio: float | None = None) -> Finding:
+def gear_ratio(
+    ratio: float,
+    has_inline_gear: bool,
+    stages: tuple[Stage, ...] = (),
+    bought_ratio: float | None = None,
+    spur: Spur | None = None,
+) -> Finding:
     """Ratio of the gear stack, motor to screw."""
-    if not stages:
+    if spur is not None and has_inline_gear and not stages:
+        return info(ratio, f"{spur} after a bought gear of {ratio / spur.ratio:.6g}")
+    if not stages and spur is None:
         return info(ratio, BOUGHT if bought_ratio else DIRECT)
-    sets = " x ".join(f"{s.sun}/{s.planet}/{s.ring} with {s.planets} planets" for s in stages)
+    words = [f"{s.sun}/{s.planet}/{s.ring} with {s.planets} planets" for s in stages]
+    sets = " x ".join([*words, *([str(spur)] if spur else [])])
     if bought_ratio is None or abs(ratio / bought_ratio - 1.0) < EXACT:
         return Finding(ratio, "PASS", note=sets)
     error = 100.0 * (ratio / bought_ratio - 1.0)
     note = f"{sets} give {ratio:.6g}, gears.ratio asks {bought_ratio:g} ({error:+.2g} %)"
     remedy = f"gears.ratio = {ratio:.6g}"
-    if len(stages) == 1:
+    if len(stages) == 1 and spur is None:
         remedy += f", or {planetary(bought_ratio, stages[0].planets).explain().splitlines()[0]}"
     return Finding(ratio, "FAIL", limit=bought_ratio, note=note, remedy=remedy)
 
@@ -122,17 +142,17 @@ def _rules(stages: tuple[Stage, ...], name: str) -> list[ToothRule]:
     ]
 
 
-def _judge(has_gears: bool, stages: tuple[Stage, ...], rules: list[ToothRule]) -> Finding:
+def _judge(has_gears: bool, stages: tuple[Stage, ...], spur: Spur | None, rules: list[ToothRule]) -> Finding:
     """Report a tooth rule over all stages: every reason, value and limit of the stage that is worst off."""
     if not rules:
-        words = BOUGHT if has_gears else DIRECT
+        words = SPUR if spur else BOUGHT if has_gears else DIRECT
         return info(None, "one planet has no neighbour" if stages else words)
     worst = min(rules, key=lambda rule: (rule.passed, rule.value - rule.limit))
     failed = [rule.text for rule in rules if not rule.passed]
     remedy = ""
     if failed:
         stage = stages[rules.index(worst)]
-        remedy = planetary(1.0 + stage.ring / stage.sun, stage.planets).explain().splitlines()[0]
+        remedy = planetary(stage.ratio, stage.planets).explain().splitlines()[0]
     note = "; ".join(failed or [rule.text for rule in rules])
     return Finding(
         worst.value,
@@ -151,9 +171,9 @@ def _judge(has_gears: bool, stages: tuple[Stage, ...], rules: list[ToothRule]) -
     source=CONDITIONS,
     margin_kind="none",
 )
-def ring(has_gears: bool, stages: tuple[Stage, ...] = ()) -> Finding:
+def ring(has_gears: bool, stages: tuple[Stage, ...] = (), spur: Spur | None = None) -> Finding:
     """Ring teeth fit sun and planets."""
-    return _judge(has_gears, stages, _rules(stages, "ring"))
+    return _judge(has_gears, stages, spur, _rules(stages, "ring"))
 
 
 @check(
@@ -162,9 +182,9 @@ def ring(has_gears: bool, stages: tuple[Stage, ...] = ()) -> Finding:
     source=CONDITIONS,
     margin_kind="none",
 )
-def spacing(has_gears: bool, stages: tuple[Stage, ...] = ()) -> Finding:
+def spacing(has_gears: bool, stages: tuple[Stage, ...] = (), spur: Spur | None = None) -> Finding:
     """Planets can be spaced equally."""
-    return _judge(has_gears, stages, _rules(stages, "spacing"))
+    return _judge(has_gears, stages, spur, _rules(stages, "spacing"))
 
 
 @check(
@@ -174,11 +194,14 @@ def spacing(has_gears: bool, stages: tuple[Stage, ...] = ()) -> Finding:
     margin_kind="difference",
 )
 def neighbours(
-    has_gears: bool, stages: tuple[Stage, ...] = (), made_stages: tuple[MadeStage, ...] = ()
+    has_gears: bool,
+    stages: tuple[Stage, ...] = (),
+    made_stages: tuple[MadeStage, ...] = (),
+    spur: Spur | None = None,
 ) -> Finding:
     """Neighbouring planets clear each other (in modules)."""
     rules = [rule for stage in made_stages if (rule := stage.neighbours()) is not None]
-    return _judge(has_gears, stages, rules)
+    return _judge(has_gears, stages, spur, rules)
 
 
 @check(
@@ -187,9 +210,10 @@ def neighbours(
     source="ISO 21771, or any text on gears (from memory)",
     margin_kind="none",
 )
-def undercut(has_gears: bool, stages: tuple[Stage, ...] = ()) -> Finding:
+def undercut(has_gears: bool, stages: tuple[Stage, ...] = (), spur: Spur | None = None) -> Finding:
     """Profile shift that the smallest gear needs against undercut (in modules)."""
     rules = _rules(stages, "undercut")
+    rules += spur_rules(spur.pinion, spur.wheel) if spur else ()
     if not rules:
         return info(None, BOUGHT if has_gears else DIRECT)
     shift = max(rule.limit for rule in rules)

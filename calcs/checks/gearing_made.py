@@ -10,11 +10,12 @@ from calcs.check import check, derived
 from calcs.finding import Finding, info
 from geometry.errors import ShapeError
 from geometry.planetary_stage import PlanetaryStage, design_stage
+from geometry.spur_stage import SpurStage, design_spur
 from geometry.tooth_rules import ToothRule, stage_rules
 from geometry.units import Band
 
 if TYPE_CHECKING:
-    from geometry.design_drive import Stage
+    from geometry.design_gears import Spur, Stage
 
 SMALL_STAGE = (0.80, 0.85)  # low and usual efficiency of a small stage; common practice, no source
 TEETH = "tooth friction: Mueller 1982, Merritt (from memory); 0.80 to 0.85 a stage with bearings and grease: "
@@ -96,25 +97,49 @@ def _made(given: Stage) -> MadeStage:
     return MadeStage(given, made)
 
 
-def tooth_efficiency(stages: tuple[MadeStage, ...]) -> float | None:
+@derived()
+def made_spur(spur: Spur, has_inline_gear: bool = False, stages: tuple[Stage, ...] = ()) -> SpurStage | None:
+    """The spur stage with its teeth; None where they do not work, or the gear before it is a bought one."""
+    if has_inline_gear and not stages:
+        return None
+    try:
+        return design_spur(
+            spur.pinion,
+            spur.wheel,
+            module=spur.module,
+            pressure_angle_deg=spur.pressure_angle,
+            backlash=spur.tooth_backlash,
+        )
+    except ShapeError:
+        return None
+
+
+def tooth_efficiency(stages: tuple[MadeStage, ...], spur: SpurStage | None = None) -> float | None:
     """Efficiency that tooth friction alone leaves of all stages; None where one has no teeth that work."""
     known = [stage.made.efficiency() for stage in stages if stage.made is not None]
-    return math.prod(known) if stages and len(known) == len(stages) else None
+    if len(known) < len(stages) or not (stages or spur):
+        return None
+    return math.prod(known) * (spur.efficiency() if spur else 1.0)
 
 
-def usual_efficiency(stages: tuple[MadeStage, ...]) -> Band | None:
+def usual_efficiency(stages: tuple[MadeStage, ...], spur: SpurStage | None = None) -> Band | None:
     """Efficiency to expect of small stages, at best that of their teeth alone; None without such teeth."""
-    best = tooth_efficiency(stages)
+    best = tooth_efficiency(stages, spur)
     if best is None:
         return None
-    low, usual = (min(each ** len(stages), best) for each in SMALL_STAGE)
+    count = len(stages) + (spur is not None)
+    low, usual = (min(each**count, best) for each in SMALL_STAGE)
     return Band(low, usual, best)
 
 
 @derived()
-def tooth_backlash_rad(made_stages: tuple[MadeStage, ...]) -> float | None:
-    """Backlash of the teeth alone at the last carrier (rad): a stage's counts over the ratios behind it."""
-    angle, ratio = 0.0, 1.0
+def tooth_backlash_rad(
+    made_stages: tuple[MadeStage, ...] = (), made_spur: SpurStage | None = None
+) -> float | None:
+    """Backlash of the teeth alone at the output (rad): a stage's counts over the ratios behind it."""
+    if not made_stages and made_spur is None:
+        return None
+    angle, ratio = (made_spur.backlash_at_wheel, made_spur.ratio) if made_spur else (0.0, 1.0)
     for stage in reversed(made_stages):
         if stage.made is None:
             return None
@@ -125,7 +150,7 @@ def tooth_backlash_rad(made_stages: tuple[MadeStage, ...]) -> float | None:
 
 @check(
     "gearing.efficiency",
-    formula="product of (1 + e z_ring / z_sun) / (1 + z_ring / z_sun), e of both meshes",
+    formula="product of (1 + e z_ring / z_sun) / (1 + z_ring / z_sun), e of the meshes; e of a spur stage",
     source=f"{TEETH}common practice, no source",
     margin_kind="none",
 )
@@ -134,11 +159,12 @@ def efficiency(
     gear_efficiency: Band,
     given_gear_efficiency: Band | None = None,
     made_stages: tuple[MadeStage, ...] = (),
+    made_spur: SpurStage | None = None,
 ) -> Finding:
     """Efficiency of the gear stack."""
     if not has_gears:
         return info(None, "direct drive, no gears")
-    best = tooth_efficiency(made_stages)
+    best = tooth_efficiency(made_stages, made_spur)
     words = "" if best is None else f"tooth friction alone would leave {best:.3f}"
     if given_gear_efficiency is not None:
         return info(gear_efficiency, words)

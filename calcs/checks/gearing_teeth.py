@@ -12,12 +12,13 @@ from calcs.checks.stop_drive import Hit
 from calcs.finding import Finding, at_most, info, not_checked
 from calcs.formulas import gearing, teeth
 from calcs.materials import material
+from geometry.design_gears import Spur
 from geometry.units import Band
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
 
-    from geometry.design_drive import Stage
+    from geometry.design_gears import Stage
 
 POISSON = 0.3  # of steel; any text on strength of materials
 SHARED = "planets that share equally: common practice, no source"
@@ -26,13 +27,13 @@ STAGES = "conservation of power through the stages, the loss spread evenly"
 
 @dataclass(frozen=True)
 class StageLoad:
-    """One stage, counted from the motor: torque of its carrier and of its sun, working and highest (N*m)."""
+    """One stage, counted from the motor: torque of its output, carrier or wheel, and of its input (N*m)."""
 
     number: int
-    stage: Stage
+    stage: Stage | Spur
     working_nm: float
     highest_nm: float
-    highest_sun_nm: float
+    highest_input_nm: float
 
     def __str__(self) -> str:
         """Give the stage in a line for the report."""
@@ -41,29 +42,32 @@ class StageLoad:
 
 @derived()
 def stage_loads(
-    stages: tuple[Stage, ...],
     raising_torque_nm: Band,
     gear_efficiency: Band,
+    stages: tuple[Stage, ...] = (),
+    spur: Spur | None = None,
     impact_corners: tuple[Hit, ...] = (),
-) -> tuple[StageLoad, ...]:
+) -> tuple[StageLoad, ...] | None:
     """Torque at every stage: of the work at the worst friction, and the highest with the impact at a stop."""
+    both: tuple[Stage | Spur, ...] = (*stages, spur) if spur else stages
+    if not both:
+        return None
     working = raising_torque_nm.high
     highest = max([working, *(corner.torque_nm for corner in impact_corners)])
-    each = gear_efficiency.nominal ** (1.0 / len(stages))
+    each = gear_efficiency.nominal ** (1.0 / len(both))
     found = []
-    for number in range(len(stages), 0, -1):
-        stage = stages[number - 1]
-        ratio = 1.0 + stage.ring / stage.sun
-        sun = float(gearing.input_torque_nm(highest, ratio, each))
-        found.append(StageLoad(number, stage, working, highest, sun))
-        working, highest = float(gearing.input_torque_nm(working, ratio, each)), sun
+    for number in range(len(both), 0, -1):
+        stage = both[number - 1]
+        driving = float(gearing.input_torque_nm(highest, stage.ratio, each))
+        found.append(StageLoad(number, stage, working, highest, driving))
+        working, highest = float(gearing.input_torque_nm(working, stage.ratio, each)), driving
     return tuple(reversed(found))
 
 
 def _worst(
     loads: tuple[StageLoad, ...],
     torque: Callable[[StageLoad], float],
-    allowed: Callable[[Stage], float | None],
+    allowed: Callable[[Stage | Spur], float | None],
 ) -> Finding | None:
     """Hold every stage with a limit of its own against it; the worst decides."""
     shares = [
@@ -78,10 +82,16 @@ def _worst(
     return at_most(share, 1.0, note=note, remedy=f"a stage {number} for {value * 1e3:.3g} mN*m")
 
 
-def _open(has_gears: bool, field: str) -> Finding:
+def _section(loads: Iterable[StageLoad]) -> str:
+    """Where the design gives these stages."""
+    return "gears.spur" if all(isinstance(load.stage, Spur) for load in loads) else "gears.stage"
+
+
+def _open(has_gears: bool, loads: tuple[StageLoad, ...], field: str) -> Finding:
     if not has_gears:
         return info(None, DIRECT)
-    return not_checked(f"needs gears.stage.{field}", f"give gears.stage.{field}", asked=False)
+    lacking = f"{_section(loads) if loads else 'gears.stage'}.{field}"
+    return not_checked(f"needs {lacking}", f"give {lacking}", asked=False)
 
 
 @check(
@@ -92,7 +102,7 @@ def _open(has_gears: bool, field: str) -> Finding:
 def stage_torque(has_gears: bool, stage_loads: tuple[StageLoad, ...] = ()) -> Finding:
     """Torque of the work at every stage, over what the stage bears always."""
     found = _worst(stage_loads, lambda load: load.working_nm, lambda stage: stage.torque_continuous)
-    return found or _open(has_gears, "torque_continuous")
+    return found or _open(has_gears, stage_loads, "torque_continuous")
 
 
 @check(
@@ -103,7 +113,7 @@ def stage_torque(has_gears: bool, stage_loads: tuple[StageLoad, ...] = ()) -> Fi
 def stage_torque_peak(has_gears: bool, stage_loads: tuple[StageLoad, ...] = ()) -> Finding:
     """Highest torque at every stage, over what the stage bears for a moment."""
     found = _worst(stage_loads, lambda load: load.highest_nm, lambda stage: stage.torque_momentary)
-    return found or _open(has_gears, "torque_momentary")
+    return found or _open(has_gears, stage_loads, "torque_momentary")
 
 
 def _sized(loads: tuple[StageLoad, ...]) -> list[tuple[StageLoad, float, float]]:
@@ -126,7 +136,9 @@ def _tooth_row(
         return info(None, BOUGHT if has_gears else DIRECT)
     sized = _sized(loads)
     if len(sized) < len(loads):
-        lacking = "gears.stage.module and gears.stage.width"
+        known = [load for load, *_ in sized]
+        spur = _section(load for load in loads if load not in known) == "gears.spur"
+        lacking = "gears.spur.width" if spur else "gears.stage.module and gears.stage.width"
         return not_checked(f"needs {lacking}", f"give {lacking}", asked=limit is not None)
     worst, value = max(((load, stress(load, m, b)) for load, m, b in sized), key=lambda found: found[1])
     note = f"stage {worst.number} under {worst.highest_nm * 1e3:.3g} mN*m; {words}"
@@ -139,7 +151,7 @@ def _tooth_row(
     "gearing.tooth_bending",
     unit="Pa",
     shown="MPa",
-    formula="sigma = F / (b m Y), F = 2 T_sun / (N d_sun)",
+    formula="sigma = F / (b m Y), F = 2 T / (N d) of what drives, sun or pinion",
     source=f"Lewis: Shigley 9e, eq. 14-2 and table 14-2 (from memory); {SHARED}",
     limit="tooth_strength_pa",
     asked_by=("gears.tooth_strength",),
@@ -147,11 +159,12 @@ def _tooth_row(
 def tooth_bending(
     has_gears: bool, stage_loads: tuple[StageLoad, ...] = (), limit: float | None = None
 ) -> Finding:
-    """Bending of the sun's and planets' teeth under the highest torque."""
+    """Bending of the teeth, of sun and planets or pinion and wheel, under the highest torque."""
 
     def stress(load: StageLoad, module_m: float, width_m: float) -> float:
-        force = teeth.tooth_force_n(load.highest_sun_nm, module_m * load.stage.sun, load.stage.planets)
-        weakest = teeth.lewis_factor(float(min(load.stage.sun, load.stage.planet)))
+        driving, driven, sharing = load.stage.mesh
+        force = teeth.tooth_force_n(load.highest_input_nm, module_m * driving, sharing)
+        weakest = teeth.lewis_factor(float(min(driving, driven)))
         return float(teeth.lewis_bending_pa(force, width_m, module_m, weakest))
 
     words = "unshifted teeth (12 at the least); planets bend both ways: allow 0.7 of a one-way strength"
@@ -170,16 +183,16 @@ def tooth_bending(
 def tooth_pressure(
     has_gears: bool, stage_loads: tuple[StageLoad, ...] = (), limit: float | None = None
 ) -> Finding:
-    """Contact pressure between sun and planets under the highest torque."""
+    """Contact pressure between sun and planets, or pinion and wheel, under the highest torque."""
     steel = material("steel")
     assert steel is not None  # materials.toml has it
     modulus = steel.elastic_modulus_pa
 
     def stress(load: StageLoad, module_m: float, width_m: float) -> float:
-        stage = load.stage
-        force = teeth.tooth_force_n(load.highest_sun_nm, module_m * stage.sun, stage.planets)
-        small, large = sorted((stage.sun, stage.planet))
-        angle = math.radians(stage.pressure_angle)
+        driving, driven, sharing = load.stage.mesh
+        force = teeth.tooth_force_n(load.highest_input_nm, module_m * driving, sharing)
+        small, large = sorted((driving, driven))
+        angle = math.radians(load.stage.pressure_angle)
         mesh = (width_m, module_m * small, large / small, angle, modulus, POISSON)
         return float(teeth.contact_pressure_pa(force, *mesh))
 

@@ -31,7 +31,18 @@ if TYPE_CHECKING:
 CLOSED = "closed forms, parallel-axis theorem; threads: area of the outline turned about the axis (Pappus)"
 AGREES = 0.02  # how far bodies and motion.mass may differ; our own choice
 NUTS = ("nut", "nut_half", "nut_spring")
-PARTS = ("motor", "gear", "encoder", "screw", "motor_cover", "screw_seal", "push_rod", "push_rod_bush", *NUTS)
+PARTS = (
+    "motor",
+    "gear",
+    "spur_gear",
+    "encoder",
+    "screw",
+    "motor_cover",
+    "screw_seal",
+    "push_rod",
+    "push_rod_bush",
+    *NUTS,
+)
 THREADED = ("nut", "nut_half")
 UNCOUNTED = ("cable",)  # room for the cable, not the cable
 

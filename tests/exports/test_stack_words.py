@@ -67,7 +67,7 @@ def test_nuts_motors_and_what_is_missing_are_said() -> None:
     )
     assert stack_parts(bare)["motor"] == "stepper motor NEMA 17 x 40 mm with a 9 mm bore"
     assert "nut" not in stack_parts(bare)
-    assert stack_row(bare)[3] is None
+    assert stack_row(bare)[ROW.index("nut")] is None
     unknown = other("[motor]")
     assert stack_parts(unknown)["motor"] == "motor"
     assert stack_row(unknown)[-1] is None

@@ -131,11 +131,15 @@ MOUNT = (
     'bolt_circle = "13 mm"\nbolt_holes = 3\nbolt_depth = "3 mm"\n'
 )
 STAGE = '[[gears.stage]]\nsun = 12\nplanet = 12\nring = 36\nplanets = 3\nmodule = "0.3 mm"\n'
+SPUR = '[gears.spur]\npinion = 14\nwheel = 42\nmodule = "0.5 mm"\nwidth = "5 mm"\ndirection = [0.5, 1, 0]\n'
 MOUNTINGS = {
     "ears": SCREW + GEARS + EARS + BRUSHED,
     "pilot": SCREW + GEARS + MOUNT + BRUSHED,
     "one-stage": SCREW + GEARS + STAGE,
     "two-stages": SCREW + GEARS + STAGE + STAGE,
+    "spur": SCREW + "[gears]\n" + SPUR + BRUSHED + ENCODER + CABLE,
+    "spur-stage": SCREW + "[gears]\n" + SPUR,
+    "spur-behind-planets": SCREW + GEARS + STAGE + SPUR + BRUSHED,
 }
 
 BUSH = '[push_rod.guide]\nbore = "14 mm"\ndiameter = "20 mm"\nlength = "12 mm"\nposition = "{}"\n'
