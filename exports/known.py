@@ -45,7 +45,12 @@ def _print_threads() -> None:
         ):
             out.print(paragraph(f"{', '.join(designations)}: {note}"))
         for name in family.classes:
-            out.print(paragraph(f"limits in {name} from {family.class_source(name)}"))
+            note = family.class_note(name)
+            out.print(
+                paragraph(f"limits in {name} from {family.class_source(name)}" + (note and f"; {note}"))
+            )
+        if not family.classes and family.no_classes:
+            out.print(paragraph(f"no tolerance classes: {family.no_classes}"))
         out.print()
 
 

@@ -64,6 +64,8 @@ class Family:
     sizes: tuple[Size, ...]
     tolerances: Mapping[str, Any]
     """The tables `quantities` and `classes` as they stand in the file; empty without tolerance classes."""
+    no_classes: str
+    """Why there are no tolerance classes; empty where there are some, or nothing is said."""
 
     @property
     def scale_mm(self) -> float:
@@ -83,6 +85,10 @@ class Family:
     def class_source(self, name: str) -> str:
         """Where the limits of a tolerance class are from."""
         return str(self.tolerances["classes"][name]["source"])
+
+    def class_note(self, name: str) -> str:
+        """What a class leaves open; empty for nothing."""
+        return str(self.tolerances["classes"][name].get("note", ""))
 
     def clearance_mm(self, pitch_mm: float) -> float:
         """Radial root and crest clearance at a pitch (mm); beyond the table that of its last row."""
@@ -147,6 +153,7 @@ def family(file: str) -> Family:
         sources=data["sources"],
         sizes=tuple(_size(row, data, scale) for row in data["sizes"]["rows"]),
         tolerances=data.get("tolerances", {}),
+        no_classes=data.get("no_classes", ""),
     )
 
 

@@ -72,11 +72,12 @@ def _family(thread: Thread, tolerance_class: str) -> Family:
     if known is not None and tolerance_class in classes:
         return known
     if not classes:
+        because = f": {known.no_classes}" if known is not None and known.no_classes else ""
         raise InputError(
             Problem(
                 f"no tolerance class is known for {thread.family}, so {thread.designation} has no limits "
-                f'in "{tolerance_class}"',
-                "leave the class out: the thread has its nominal size",
+                f'in "{tolerance_class}"{because}',
+                "leave the class out, the thread then has its nominal size, and give the play as nut.play",
             )
         )
     raise InputError(

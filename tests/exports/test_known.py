@@ -23,6 +23,9 @@ def test_every_thread_with_its_source(capsys: pytest.CaptureFixture[str]) -> Non
     for family in families():
         assert family.name in text
         assert family.source in text
+        assert bool(family.classes) != bool(family.no_classes)
+        assert family.no_classes in text
+        assert all(family.class_note(name) in text for name in family.classes)
 
 
 def test_every_material_and_check(capsys: pytest.CaptureFixture[str]) -> None:

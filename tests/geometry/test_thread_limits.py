@@ -66,7 +66,9 @@ def test_what_the_table_lacks_is_told_or_refused():
     ("designation", "name", "message"),
     [
         ("M3", "7e", 'ISO metric has no tolerance class "7e" here'),
-        ("Sq20x4", "7e", "no tolerance class is known for square"),
+        ("Sq20x4", "7e", "no standard tolerances square threads; leave the class out"),
+        ("S20x4", "7e", 'limits in "7e": DIN 513-3 sets them, but its tables are not held here'),
+        ("Ball8x2", "7e", "ISO 3408 grades a ball screw's lead"),
     ],
 )
 def test_an_unknown_class_is_refused_by_its_family(designation, name, message):

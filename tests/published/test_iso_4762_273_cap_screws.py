@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from published_cases import Case
 
 from geometry.cap_screws import Fit, cap_screw, cap_screws, clearance_hole, tap_drill
 from geometry.errors import InputError
@@ -17,6 +18,7 @@ SIZES = {
     "M6": (10.0, 6.0, 6.4, 6.6, 7.0, 5.0),
     "M8": (13.0, 8.0, 8.4, 9.0, 10.0, 6.8),
 }
+PUBLISHED = (Case("ISO 4762, ISO 273, ISO 2306", "cap screws M2 to M8", 6 * len(SIZES), "memory"),)
 SERIES: tuple[Fit, ...] = ("fine", "medium", "coarse")
 
 
