@@ -37,7 +37,7 @@ OVERDUE = (
     10.0,
 )  # a mutant that never ends is noticed too: after half a minute more than ten times as long
 NO_TESTS = 5  # pytest's status where all are deselected
-PRINTED = "printed.txt"
+PRINTED, FAILED = "printed.txt", "failed.txt"  # of the last fork, in its working folder
 
 
 def copy_to(folder: Path) -> Path:
@@ -61,6 +61,9 @@ def warm_up(folder: Path) -> None:
         importlib.import_module(name)
     for module in pkgutil.iter_modules([str(folder / "geometry")], "geometry."):
         importlib.import_module(module.name)
+    from geometry.design import read_text
+
+    read_text((folder / "exports/demo/vial-lift.toml").read_text(encoding="utf-8"))  # fills geometry's caches
     gc.freeze()  # what is loaded now stays, so that the children's collections need not look through it
 
 
@@ -73,9 +76,9 @@ def move_to(folder: Path) -> None:
 def in_child(function: Callable[[], int], seconds: float = 1e6) -> int:
     """Run a function in a fork and give its status; what is not done in time is killed with status 1.
 
-    What the fork prints goes into a file of the working folder.
+    What the fork prints goes into a file of the working folder. It ends when this process's parent does.
     """
-    child = os.fork()
+    parent, child = os.getppid(), os.fork()
     if child == 0:
         status = 1
         try:
@@ -90,7 +93,7 @@ def in_child(function: Callable[[], int], seconds: float = 1e6) -> int:
             sys.stdout.flush()
             os._exit(status)
     end, pause = time.monotonic() + seconds, 0.002
-    while time.monotonic() < end:
+    while time.monotonic() < end and os.getppid() == parent:
         done, status = os.waitpid(child, os.WNOHANG)
         if done:
             return os.waitstatus_to_exitcode(status)
@@ -98,6 +101,8 @@ def in_child(function: Callable[[], int], seconds: float = 1e6) -> int:
         pause = min(2.0 * pause, 0.1)
     os.killpg(child, signal.SIGKILL)
     os.waitpid(child, 0)
+    if os.getppid() != parent:
+        os._exit(1)
     return 1
 
 
@@ -133,11 +138,12 @@ class Collected:
 
 
 def run_items(session: Any, items: Sequence[Any]) -> int:
-    """Run collected tests up to the first that fails, and say whether one does."""
+    """Run collected tests up to the first that fails, and say whether one does; its name goes into a file."""
     for place, item in enumerate(items):
         after = items[place + 1] if place + 1 < len(items) else None
         item.config.hook.pytest_runtest_protocol(item=item, nextitem=after)
         if session.testsfailed:
+            Path(FAILED).write_text(name_of(item), encoding="utf-8")
             return 1
     return 0
 
@@ -175,8 +181,11 @@ def try_quickly(mutants: Sequence[tuple[int, Mutant]], reach: Reach, tell: Calla
         items: dict[str, list[Any]] = {}
         for item in session.items:
             items.setdefault(name_of(item), []).append(item)
+        killers: list[str] = []  # latest first: what noticed the last change will often notice the next
         for number, mutant in mutants:
-            near = reach.near(mutant)
+            near = sorted(
+                reach.near(mutant), key=lambda test: killers.index(test) if test in killers else 10**6
+            )
             chosen = [item for test in near for item in items.get(test, [])]
 
             def attempt(mutant: Mutant = mutant, chosen: Sequence[Any] = chosen) -> int:
@@ -184,6 +193,8 @@ def try_quickly(mutants: Sequence[tuple[int, Mutant]], reach: Reach, tell: Calla
 
             if in_child(attempt, _patience(near, reach)) != 0:
                 tell(number)
+                killer = Path(FAILED).read_text(encoding="utf-8") if Path(FAILED).exists() else ""
+                killers = [killer, *(test for test in killers if test != killer)]
 
     in_child(lambda: run_pytest(TESTS, Collected(each)))
 
