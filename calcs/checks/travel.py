@@ -8,6 +8,7 @@ from calcs.check import check, derived
 from calcs.finding import Finding, at_least, at_most
 from calcs.formulas import gearing, motion
 
+SEEN_M = 1e-6  # less thread than this is rounding
 ENGAGED = "geometry of the stack; one pitch in hand at each end: common practice, no source"
 
 
@@ -107,7 +108,7 @@ def engagement_extended(
     inside = end - nut - nut_length_m - travel_high_m
     surplus = inside - (pitch_m if limit is None else limit)
     note = ""
-    if surplus > 0.0:
+    if surplus > SEEN_M:
         weight = f", {surplus * thread_kg_m * 1e3:.2g} g" if thread_kg_m is not None else ""
         note = f"; {surplus * 1e3:.3g} mm of thread beyond that are never used{weight}"
     return _engagement(inside, pitch_m, limit, travel_high_m, "high", note)
