@@ -138,6 +138,8 @@ FIELDS: Mapping[str, str] = {
     "steps": "motor.steps",
     "supply_v": "supply.voltage",
     "current_limit_a": "supply.current_limit",
+    "drivers": "service.driver",
+    "connectors": "service.connector",
     "cable_diameter_m": "service.cable.diameter",
     "cable_direction": "service.cable.direction",
     "cable_straight_m": "service.cable.straight",

@@ -82,7 +82,7 @@ def free_m(column: Cylinder, sense: float, shape: Shape, sweep: tuple[float, flo
     start = column.span[0] if sense > 0.0 else column.span[1]
     nearest = math.inf
     for piece in shape.adds:
-        spans = _spans(piece, sweep)
+        spans = piece_spans(piece, sweep)
         if not _meets(column, spans, piece) or any(_passes(column, cut, piece) for cut in shape.cuts):
             continue
         low, high = spans["xyz".index(column.axis)]
@@ -92,7 +92,7 @@ def free_m(column: Cylinder, sense: float, shape: Shape, sweep: tuple[float, flo
     return nearest
 
 
-def _spans(piece: Primitive, sweep: tuple[float, float]) -> list[tuple[float, float]]:
+def piece_spans(piece: Primitive, sweep: tuple[float, float]) -> list[tuple[float, float]]:
     """The piece's box, drawn out along z by its travel."""
     if isinstance(piece, Box):
         spans = [(a, b) for a, b in zip(piece.low, piece.high, strict=True)]
@@ -122,12 +122,14 @@ def _meets(column: Cylinder, spans: list[tuple[float, float]], piece: Primitive)
 def _passes(column: Cylinder, cut: Primitive, piece: Primitive) -> bool:
     """Whether the cable goes through a hole of the piece."""
     along = "xyz".index(column.axis)
-    hole, body = _spans(cut, (0.0, 0.0))[along], _spans(piece, (0.0, 0.0))[along]
+    hole, body = piece_spans(cut, (0.0, 0.0))[along], piece_spans(piece, (0.0, 0.0))[along]
     if hole[0] > body[0] + TOUCH_M or hole[1] < body[1] - TOUCH_M:
         return False
     if isinstance(cut, Cylinder):
         return cut.axis == column.axis and math.dist(cut.centre, column.centre) + column.radius <= cut.radius
-    across = [span for axis, span in zip("xyz", _spans(cut, (0.0, 0.0)), strict=True) if axis != column.axis]
+    across = [
+        span for axis, span in zip("xyz", piece_spans(cut, (0.0, 0.0)), strict=True) if axis != column.axis
+    ]
     return all(
         low + column.radius <= c <= high - column.radius
         for (low, high), c in zip(across, column.centre, strict=True)

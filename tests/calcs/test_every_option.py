@@ -31,6 +31,9 @@ WORDS = {  # words, choices and lists among what checks ask for
     "turning_part", "travelling_part", "without_power", "allowed_lengths", "screw_material", "screw_grade",
     "seal_kind", "near_end", "far_end", "nut_end", "nut_material", "guide_kind", "rod_material", "brake_on",
     "stages",
+    "spur",
+    "drivers",
+    "connectors",
     "mount_bolt", "motor_kind", "torque_table", "cable_direction", "general_tolerance", "gap_name",
     "housing_material", "held_material",
 }  # fmt: skip

@@ -1,0 +1,144 @@
+"""Whether a driver reaches its screw and a connector comes off: a cylinder among bodies, in closed form."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from itertools import chain
+from typing import TYPE_CHECKING
+
+from calcs.case import shape_in_metres
+from calcs.check import check
+from calcs.checks.service import TOUCH_M, free_m, piece_spans
+from calcs.finding import Finding, at_least, info, not_checked
+from geometry.bodies import Axis, Body, Cylinder, Primitive, Shape
+
+if TYPE_CHECKING:
+    from geometry.design_sections import Access
+
+STRAIGHT = 1e-9  # how far a direction may be off an axis
+AXES: tuple[Axis, ...] = ("x", "y", "z")
+SOURCE = (
+    "distance of a cylinder to boxes and cylinders, others by the box around them; common practice, no source"
+)
+
+
+@check(
+    "service.access",
+    unit="m",
+    shown="mm",
+    margin_kind="difference",
+    formula="least distance from the cylinder of the tool to what stands beside it >= 0",
+    source=SOURCE,
+    asked_by=("service.driver", "service.connector"),
+    limit=0.0,
+)
+def access(
+    bodies: tuple[Body, ...],
+    travel_low_m: float,
+    travel_high_m: float,
+    drivers: tuple[Access, ...] = (),
+    connectors: tuple[Access, ...] = (),
+    limit: float = 0.0,
+) -> Finding:
+    """Room beside drivers and connectors, moving parts out of the way and covers off."""
+    tools = (*drivers, *connectors)
+    if not tools:
+        return info(None, "no [[service.driver]] and no [[service.connector]]")
+    askew = [tool.name for tool in tools if max(map(abs, tool.direction)) < 1.0 - STRAIGHT]
+    if askew:
+        return not_checked(f"{', '.join(askew)} goes along no axis", "a direction along x, y or z")
+    unseen = [body.name for body in bodies if not isinstance(body.shape, Shape)]
+    found = [
+        (gap, tool.name, body)
+        for tool in tools
+        for body in bodies
+        if body.role != "cover" and isinstance(body.shape, Shape)
+        for gap in [_gap_m(tool, body, (travel_low_m, travel_high_m))]
+    ]
+    gap, name, nearest = min(found, key=lambda row: row[0])
+    covers = "".join(
+        f"; {tool.name}: only with {cover} off" for tool in tools for cover in _covers(tool, bodies)
+    )
+    if math.isinf(gap):
+        return Finding(None, "PASS", limit, note="nothing stands beside them")
+    note = f"{name} passes {nearest.name} at {gap * 1e3:.4g} mm{covers}"
+    if gap >= limit and unseen:
+        return not_checked(f"{note}; {', '.join(unseen)} is a file and not seen here", "give it as boxes too")
+    remedy = f"{nearest.name} {(limit - gap) * 1e3:.3g} mm away, or a thinner or shorter tool"
+    return at_least(gap, limit, note=note, remedy=remedy)
+
+
+def _cylinder(tool: Access) -> tuple[Cylinder, float]:
+    """The tool's cylinder (m) and the sense in which it goes."""
+    along = max(range(3), key=lambda i: abs(tool.direction[i]))
+    sense = math.copysign(1.0, tool.direction[along])
+    start = tool.position[along] / 1e3
+    a, b = (tool.position[i] / 1e3 for i in range(3) if i != along)
+    low, high = sorted((start, start + sense * tool.length / 1e3))
+    return Cylinder(AXES[along], (a, b), tool.diameter / 2e3, (low, high)), sense
+
+
+def _gap_m(tool: Access, body: Body, travel: tuple[float, float]) -> float:
+    """Least distance to a body (m), to what moves at the better end of its travel; below 0 inside."""
+    assert isinstance(body.shape, Shape)  # asked before
+    column, sense = _cylinder(tool)
+    shape = shape_in_metres(body.shape)
+    return max(_to_shape(column, sense, shape, shift) for shift in (travel if body.moves else (0.0,)))
+
+
+def _to_shape(column: Cylinder, sense: float, shape: Shape, shift: float) -> float:
+    return min(_pieces(column, sense, shape, shift), default=math.inf)
+
+
+def _pieces(column: Cylinder, sense: float, shape: Shape, shift: float) -> Iterator[float]:
+    """Distance to each piece that does not lie behind the place where the tool begins."""
+    along = AXES.index(column.axis)
+    for piece in shape.adds:
+        spans = piece_spans(piece, (shift, shift))
+        low, high = spans[along]
+        ahead = max(low - column.span[1], column.span[0] - high, 0.0)
+        behind = column.span[0] - high if sense > 0.0 else low - column.span[1]
+        if behind >= -TOUCH_M:
+            continue
+        beside = max(
+            chain(
+                [_beside(column, piece, spans)],
+                (_within(column, cut) for cut in shape.cuts if _through(cut, piece, along)),
+            )
+        )
+        deep = column.span[1] - low if sense > 0.0 else high - column.span[0]
+        yield math.hypot(max(beside, 0.0), ahead) if ahead > 0.0 else max(beside, -deep)
+
+
+def _beside(column: Cylinder, piece: Primitive, spans: list[tuple[float, float]]) -> float:
+    """Distance across the tool's axis (m), below 0 where they overlap."""
+    if isinstance(piece, Cylinder) and piece.axis == column.axis:
+        return math.dist(piece.centre, column.centre) - piece.radius - column.radius
+    across = [span for axis, span in zip(AXES, spans, strict=True) if axis != column.axis]
+    gaps = [max(low - c, c - high) for (low, high), c in zip(across, column.centre, strict=True)]
+    outside = math.hypot(*(max(gap, 0.0) for gap in gaps))
+    return (outside if outside > 0.0 else max(gaps)) - column.radius
+
+
+def _through(cut: Primitive, piece: Primitive, along: int) -> bool:
+    """Whether a cut goes all the way through a piece along the tool."""
+    hole, body = piece_spans(cut, (0.0, 0.0))[along], piece_spans(piece, (0.0, 0.0))[along]
+    return hole[0] <= body[0] + TOUCH_M and hole[1] >= body[1] - TOUCH_M
+
+
+def _within(column: Cylinder, cut: Primitive) -> float:
+    """Distance from the tool to the wall of the hole it goes through (m)."""
+    if isinstance(cut, Cylinder) and cut.axis == column.axis:
+        return cut.radius - math.dist(cut.centre, column.centre) - column.radius
+    return -math.inf
+
+
+def _covers(tool: Access, bodies: tuple[Body, ...]) -> Iterator[str]:
+    """Name the covers that stand where the tool comes from."""
+    column, sense = _cylinder(tool)
+    for body in bodies:
+        if body.role != "cover" or not isinstance(body.shape, Shape):
+            continue
+        if not math.isinf(free_m(column, sense, shape_in_metres(body.shape), (0.0, 0.0))):
+            yield body.name
