@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from calcs.case_fields import FIELDS, MEASURED, STATION_FIELDS, THREAD_FIELDS
 from calcs.check import Derivation, known_derivations
 from calcs.naming import bare, suffix
-from geometry.bodies import Box, Cylinder, Point, Primitive, Prism, Shape
+from geometry.bodies import Box, Cylinder, Point, Posed, Primitive, Prism, Shape
 from geometry.frames import stations_of
 from geometry.outlines import section_area
 from geometry.screw_thread import thread_of
@@ -307,6 +307,10 @@ def point_in_metres(point: Point) -> Point:
 def _in_metres(piece: Primitive) -> Primitive:
     if isinstance(piece, Box):
         return Box(point_in_metres(piece.low), point_in_metres(piece.high))
+    if isinstance(piece, Posed):
+        inner = _in_metres(piece.piece)
+        assert isinstance(inner, Box | Cylinder)  # as the piece is
+        return replace(piece, piece=inner, origin=point_in_metres(piece.origin))
     if isinstance(piece, Prism):
         corners = tuple((x / 1000.0, y / 1000.0) for x, y in piece.corners)
         arcs = tuple(

@@ -13,7 +13,7 @@ from itertools import combinations, product
 import numpy as np
 
 from calcs.grown_primitives import Points, Simple, bounds, is_bore, meet
-from geometry.bodies import Box, Cylinder, Prism, Shape
+from geometry.bodies import Box, Cylinder, Posed, Prism, Shape
 
 
 @dataclass(frozen=True)
@@ -41,9 +41,9 @@ def closed_gap(mover: Shape, obstacle: Shape, start: float, stop: float) -> tupl
 
 def _pieces(shape: Shape) -> list[_Piece] | None:
     pieces = []
-    cuts = [cut for cut in shape.cuts if not isinstance(cut, Prism)]
+    cuts = [cut for cut in shape.cuts if isinstance(cut, Box | Cylinder)]
     for piece in shape.adds:
-        if isinstance(piece, Prism) or (isinstance(piece, Cylinder) and piece.axis != "z"):
+        if isinstance(piece, Prism | Posed) or (isinstance(piece, Cylinder) and piece.axis != "z"):
             return None
         bores = tuple(cut for cut in cuts if meet(piece, cut))
         apart = not any(meet(one, other) for one, other in combinations(bores, 2))

@@ -25,7 +25,7 @@ from calcs.grown_primitives import (
     united,
     vertices,
 )
-from geometry.bodies import Body, Prism, Shape
+from geometry.bodies import Body, Box, Cylinder, Shape
 from geometry.errors import ShapeError
 from geometry.meshes import Mesh, manifold_of, mesh_faults, mesh_from_manifold
 
@@ -162,8 +162,8 @@ def _simple(body: Body) -> tuple[list[Simple], list[Simple]]:
     """Give the boxes and cylinders of a body; none for a file, or where other sections are among them."""
     if not isinstance(body.shape, Shape):
         return [], []
-    adds = [piece for piece in body.shape.adds if not isinstance(piece, Prism)]
-    cuts = [piece for piece in body.shape.cuts if not isinstance(piece, Prism)]
+    adds = [piece for piece in body.shape.adds if isinstance(piece, Box | Cylinder)]
+    cuts = [piece for piece in body.shape.cuts if isinstance(piece, Box | Cylinder)]
     whole = len(adds) == len(body.shape.adds) and len(cuts) == len(body.shape.cuts)
     return (adds, cuts) if whole else ([], [])
 

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from calcs.formulas import mass
-from geometry.bodies import Box, Cylinder, Primitive, Prism, Shape
+from geometry.bodies import Box, Cylinder, Posed, Primitive, Prism, Shape
 from geometry.prisms import section_moments
 
 Array = NDArray[np.float64]
@@ -39,6 +39,10 @@ def primitive_properties(piece: Primitive, density_kg_m3: float) -> MassProperti
     """Mass properties of a box, cylinder or prism (lengths in m). Source: closed forms of mechanics."""
     if isinstance(piece, Prism):
         return _prism(piece, density_kg_m3)
+    if isinstance(piece, Posed):
+        made, turn = primitive_properties(piece.piece, density_kg_m3), np.array(piece.axes).T
+        centre = turn @ made.centre_m + np.array(piece.origin)
+        return MassProperties(made.mass_kg, centre, turn @ made.tensor_kg_m2 @ turn.T)
     return _box(piece, density_kg_m3) if isinstance(piece, Box) else _cylinder(piece, density_kg_m3)
 
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from calcs.clearance_sweep import mover_of, sweep, swept_gap, whole
 from calcs.mass import MassProperties, combined
-from geometry.bodies import Cylinder, FileShape, Shape
+from geometry.bodies import Body, Cylinder, FileShape, Point, Posed, Primitive, Shape
 from geometry.meshes import Mesh, mesh_of
 from geometry.placed import PlacedBody, Placement
 from geometry.stack import travel_of
@@ -29,7 +30,8 @@ def measured(design: Design, placement: Placement) -> dict[str, Any]:
     if moments := file_moments(files):
         found["file_moments"] = moments
     cable = next((p for p in placement.bodies if p.body.name == "cable"), None)
-    if files and cable is not None and design.service.cable is not None:
+    askew = cable is not None and _is_askew(cable.body)
+    if (files or askew) and cable is not None and design.service.cable is not None:
         found["seen_cable_room_m"] = cable_room(design, placement, cable)
     return found
 
@@ -68,21 +70,33 @@ def mesh_moments(mesh: Mesh) -> MassProperties:
 def cable_room(design: Design, placement: Placement, cable: PlacedBody) -> tuple[float, str]:
     """Length (m) that the cable's end can go straight before it meets a body, and which; infinite if none."""
     assert isinstance(cable.body.shape, Shape)  # the cable is always our own envelope
-    column = cable.body.shape.adds[0]
-    assert isinstance(column, Cylinder)
-    along = "xyz".index(column.axis)
     assert design.service.cable is not None
-    sense = math.copysign(1.0, design.service.cable.direction[along])
-    start = column.span[0] if sense > 0.0 else column.span[1]
-    end = sorted((start, start + sense * DISC))
-    disc = mesh_of(Shape((Cylinder(column.axis, column.centre, column.radius, (end[0], end[1])),)))
-    direction = [sense if axis == along else 0.0 for axis in range(3)]
+    disc, direction = _end_disc(cable.body.shape.adds[0], design.service.cable.direction)
     others = list(_others(design, placement))
     corners = np.vstack([*(mesh.bounds for _, mesh in others), *disc.bounds])
     reach = float(np.linalg.norm(np.ptp(corners, axis=0)))
     rooms = [(_free(disc, direction, mesh, reach), name) for name, mesh in others]
     room, name = min(rooms, default=(math.inf, ""))
     return (room * MM, name) if math.isfinite(room) else (math.inf, "")
+
+
+def _is_askew(cable: Body) -> bool:
+    return isinstance(cable.shape, Shape) and any(isinstance(piece, Posed) for piece in cable.shape.adds)
+
+
+def _end_disc(column: Primitive, way: Point) -> tuple[Mesh, list[float]]:
+    """The disc that stands for the cable's end where it leaves, and the direction in which it goes."""
+    if isinstance(column, Posed):
+        assert isinstance(column.piece, Cylinder)
+        end = replace(column.piece, span=(0.0, DISC))
+        return mesh_of(Shape((replace(column, piece=end),))), list(column.z_axis)
+    assert isinstance(column, Cylinder)
+    along = "xyz".index(column.axis)
+    sense = math.copysign(1.0, way[along])
+    start = column.span[0] if sense > 0.0 else column.span[1]
+    low, high = sorted((start, start + sense * DISC))
+    disc = mesh_of(Shape((replace(column, span=(low, high)),)))
+    return disc, [sense if axis == along else 0.0 for axis in range(3)]
 
 
 def _others(design: Design, placement: Placement) -> Iterator[tuple[str, Mesh]]:

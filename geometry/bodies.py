@@ -41,7 +41,23 @@ class Prism:
     span: tuple[float, float]
 
 
-Primitive = Box | Cylinder | Prism
+@dataclass(frozen=True)
+class Posed:
+    """A piece in a frame of its own: that frame's origin (mm), the directions of its z and of its x."""
+
+    piece: Box | Cylinder
+    origin: Point
+    z_axis: Point
+    x_axis: Point
+
+    @property
+    def axes(self) -> tuple[Point, Point, Point]:
+        """Directions of the frame's x, y and z."""
+        (a, b, c), (u, v, w) = self.z_axis, self.x_axis
+        return self.x_axis, (b * w - c * v, c * u - a * w, a * v - b * u), self.z_axis
+
+
+Primitive = Box | Cylinder | Prism | Posed
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from geometry.bodies import Box, Point, Primitive, Prism, Shape
+from geometry.bodies import Box, Point, Posed, Primitive, Prism, Shape
 from geometry.errors import ShapeError
 from geometry.prisms import shifted_prism
 from geometry.spur_train import placed_spur
@@ -192,6 +192,9 @@ def _shifted(piece: Primitive, shift: Point) -> Primitive:
         return Box((x0 + x, y0 + y, z0 + z), (x1 + x, y1 + y, z1 + z))
     if isinstance(piece, Prism):
         return shifted_prism(piece, x, y, z)
+    if isinstance(piece, Posed):
+        a, b, c = piece.origin
+        return replace(piece, origin=(a + x, b + y, c + z))
     along = shift["xyz".index(piece.axis)]
     first, second = (part for axis, part in zip("xyz", shift, strict=True) if axis != piece.axis)
     centre = (piece.centre[0] + first, piece.centre[1] + second)

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.bodies import Axis, Box, Cylinder, Primitive, Prism, Shape
+from geometry.bodies import Axis, Box, Cylinder, Posed, Primitive, Prism, Shape
 from geometry.errors import KernelError, ShapeError
 from geometry.prisms import arc_angles, outline_edges
 
@@ -78,11 +78,17 @@ def mesh_of(shape: Shape, tolerance: float = DEFAULT_TOLERANCE) -> Mesh:
     if solid.is_empty():
         raise ShapeError("the cuts leave nothing of the shape", "make the cuts smaller than the body")
     mesh = mesh_from_manifold(solid, max(piece.chord_error for piece in pieces + cuts))
-    rounds = [round_side for piece in shape.adds + shape.cuts for round_side in _rounds(piece)]
-    return replace(mesh, curved=_on_rounds(mesh, rounds))
+    curved = np.zeros(len(mesh.triangles), dtype=np.bool_)
+    for piece in shape.adds + shape.cuts:
+        if isinstance(piece, Posed):
+            vertices = (mesh.vertices - np.array(piece.origin)) @ np.array(piece.axes).T
+            curved |= _on_rounds(replace(mesh, vertices=vertices), _rounds(piece.piece))
+        else:
+            curved |= _on_rounds(mesh, _rounds(piece))
+    return replace(mesh, curved=curved)
 
 
-def _rounds(piece: Primitive) -> list[Cylinder]:
+def _rounds(piece: Box | Cylinder | Prism) -> list[Cylinder]:
     """Give the cylinders that a piece's round sides lie on."""
     if isinstance(piece, Cylinder):
         return [piece]
@@ -120,6 +126,9 @@ def _primitive_mesh(primitive: Primitive, tolerance: float) -> Mesh:
         return _box_mesh(primitive)
     if isinstance(primitive, Prism):
         return _prism_mesh(primitive, tolerance)
+    if isinstance(primitive, Posed):
+        made = _primitive_mesh(primitive.piece, tolerance)
+        return replace(made, vertices=made.vertices @ np.array(primitive.axes) + np.array(primitive.origin))
     return _cylinder_mesh(primitive, tolerance)
 
 

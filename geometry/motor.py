@@ -1,4 +1,4 @@
-"""Motor, encoder, cover and cable: the envelopes at and behind the gear (mm)."""
+"""Motor, encoder and cover: the envelopes at and behind the gear (mm)."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ import tomllib
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
-from geometry.bodies import Axis, Box, Cylinder, Primitive, Shape
+from geometry.bodies import Box, Cylinder, Primitive, Shape
 from geometry.cap_screws import tap_drill
 from geometry.design_drive import Front
 from geometry.frames import Missing, missing, stations_of
@@ -18,7 +18,6 @@ from geometry.screw_ends import steps_of
 from geometry.screw_thread import thread_of
 
 if TYPE_CHECKING:
-    from geometry.bodies import Point
     from geometry.design import Design
     from geometry.design_drive import Connector, Motor
 
@@ -111,7 +110,7 @@ def motor_envelope(design: Design) -> Shape | Missing:
     motor, at = design.motor, stations_of(design)
     width = None if motor is None else motor_width(motor)
     if motor is None or at.gear_rear is None or at.motor_rear is None or width is None:
-        return missing(design, *_gear_length(design), "motor.length", "motor.diameter")
+        return missing(design, *gear_length(design), "motor.length", "motor.diameter")
     span = (at.motor_rear, at.gear_rear)
     adds: list[Primitive] = [_body(motor, width, span)]
     cuts: list[Primitive] = []
@@ -202,7 +201,7 @@ def encoder_envelope(design: Design) -> Shape | Missing:
     at = stations_of(design)
     encoder = design.motor.encoder if design.motor else None
     if at.motor_rear is None or at.encoder_rear is None or encoder is None:
-        return missing(design, *_gear_length(design), "motor.length", "motor.encoder")
+        return missing(design, *gear_length(design), "motor.length", "motor.encoder")
     span = (at.encoder_rear, at.motor_rear)
     return Shape(
         (round_along_z(encoder.diameter, span),), (round_along_z(encoder.bore, span),) if encoder.bore else ()
@@ -214,7 +213,7 @@ def cover_envelope(design: Design) -> Shape | Missing:
     at = stations_of(design)
     cover = design.motor.cover if design.motor else None
     if at.rear is None or at.encoder_rear is None or cover is None:
-        return missing(design, *_gear_length(design), "motor.length", "motor.cover")
+        return missing(design, *gear_length(design), "motor.length", "motor.cover")
     end = at.rear + cover.length
     inner = cover.diameter - 2 * cover.wall
     return Shape(
@@ -222,66 +221,6 @@ def cover_envelope(design: Design) -> Shape | Missing:
     )
 
 
-def cable_length(design: Design) -> float:
-    """Give the room that the cable needs along its direction (mm): straight, bend, its own thickness.
-
-    Common practice, no source: the bend's radius counts in cable diameters and is measured to the inside.
-    """
-    cable = design.service.cable
-    return 0.0 if cable is None else cable.straight + (cable.bend_factor + 1.0) * cable.diameter
-
-
-def cable_envelope(design: Design) -> Shape | Missing:
-    """Give the room of the cable along its direction as a cylinder of its own diameter (mm).
-
-    It starts in the centre of the rear face, or close to that on the side of the encoder (the motor without
-    one). With a side to which it bends the room of the bend lies beside the cylinder as a box.
-    """
-    rear, cable, motor = stations_of(design).rear, design.service.cable, design.motor
-    if rear is None or cable is None or motor is None:
-        return missing(design, *_gear_length(design), "motor", "motor.length", "service.cable")
-    axis, sense = along(cable.direction)
-    if axis == "z":
-        start, centre = rear, (0.0, 0.0)
-    else:
-        diameter = _exit_diameter(motor)
-        if diameter is None:
-            return missing(design, "motor.diameter")
-        start, centre = sense * diameter / 2, (0.0, rear + cable.diameter / 2)
-    end = start + sense * cable_length(design)
-    column = Cylinder(axis, centre, cable.diameter / 2, (min(start, end), max(start, end)))
-    if cable.bend is None:
-        return Shape((column,))
-    straight = start + sense * cable.straight
-    return Shape((column, _bend(column, (min(straight, end), max(straight, end)), cable.bend)))
-
-
-def _exit_diameter(motor: Motor) -> float | None:
-    if motor.cover is not None:
-        return motor.cover.diameter
-    return motor.encoder.diameter if motor.encoder else motor_width(motor)
-
-
-def _bend(column: Cylinder, span: Span, direction: Point) -> Box:
-    """The room of a quarter bend beside the cable's column, as wide as the column is long there."""
-    axis, sense = along(direction)
-    centre = list(column.centre)
-    centre.insert("xyz".index(column.axis), 0.0)
-    sides = [(middle - column.radius, middle + column.radius) for middle in centre]
-    sides["xyz".index(column.axis)] = span
-    place = "xyz".index(axis)
-    reach = centre[place] + sense * (span[1] - span[0] - column.radius)
-    sides[place] = (min(centre[place], reach), max(centre[place], reach))
-    (x0, x1), (y0, y1), (z0, z1) = sides
-    return Box((x0, y0, z0), (x1, y1, z1))
-
-
-def _gear_length(design: Design) -> tuple[str, ...]:
+def gear_length(design: Design) -> tuple[str, ...]:
+    """Name the field of the gear's length where there is a gear. No source needed."""
     return ("gears.length",) if design.gears else ()
-
-
-def along(direction: Point) -> tuple[Axis, Literal[1, -1]]:
-    """Give the axis nearest to a direction, and which way it goes along it."""
-    axes: tuple[Axis, Axis, Axis] = ("x", "y", "z")
-    largest = max(range(3), key=lambda index: abs(direction[index]))
-    return axes[largest], 1 if direction[largest] > 0 else -1

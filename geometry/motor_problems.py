@@ -7,10 +7,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from geometry.cable import across, along
 from geometry.cap_screws import tap_drill
 from geometry.errors import InputError, Problem
 from geometry.frames import stations_of
-from geometry.motor import along, front_of, is_square, motor_width, screw_diameter
+from geometry.motor import front_of, is_square, motor_width, screw_diameter
 
 if TYPE_CHECKING:
     from geometry.bodies import Point
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from geometry.design_drive import Motor
 
 _DIRECTION = "service.cable.direction"
+INTO_MOTOR = 0.5  # of a direction that goes +z: more of it leads into the motor
 
 
 def motor_problems(design: Design) -> tuple[Problem, ...]:
@@ -222,19 +224,10 @@ def _cable_problems(design: Design) -> Iterator[Problem]:
     cable = design.service.cable
     if cable is None:
         return
-    for field, direction in ((_DIRECTION, cable.direction), ("service.cable.bend", cable.bend)):
-        if direction is not None and max(abs(part) for part in direction) < 1.0 - 1e-9:
-            message = (
-                f"the cable leaves askew, along {_shown(direction)}; its room is a cylinder along an axis"
-                if field == _DIRECTION
-                else f"the cable bends askew, toward {_shown(direction)}; its room lies along an axis"
-            )
-            yield Problem(message, "write the nearest axis, [0, 0, -1] for straight back", field=field)
-            return
-    if cable.direction[2] > 0.5:
-        message = "the cable leaves the rear face toward +z, into the motor"
+    if cable.direction[2] > INTO_MOTOR:
+        message = f"the cable leaves the rear face toward +z, along {_shown(cable.direction)}, into the motor"
         yield Problem(message, "write [0, 0, -1], or a side such as [0, -1, 0]", field=_DIRECTION)
-    if cable.bend is not None and along(cable.bend)[0] == along(cable.direction)[0]:
+    if cable.bend is not None and across(cable.bend, cable.direction) is None:
         yield Problem(
             f"the cable bends toward {_shown(cable.bend)}, along itself",
             "write a side across its direction, such as [1, 0, 0]"

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from geometry.bodies import Point, Role, Shape
+from geometry.cable import cable_envelope
 from geometry.frames import Missing, stations_of
 from geometry.gear_envelope import gear_envelope, spur_envelope
-from geometry.motor import cable_envelope, cover_envelope, encoder_envelope, motor_envelope
+from geometry.motor import cover_envelope, encoder_envelope, motor_envelope
 from geometry.nut import half_envelope, nut_envelope, spring_envelope
 from geometry.push_rod import bush_envelope, rod_envelope
 from geometry.screw import screw_envelope

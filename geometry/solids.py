@@ -7,7 +7,7 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-from geometry.bodies import Box, Cylinder, Primitive, Prism, Shape
+from geometry.bodies import Box, Cylinder, Posed, Primitive, Prism, Shape
 from geometry.errors import KernelError, ShapeError
 from geometry.prisms import arc_angles, outline_edges, section_moments
 
@@ -112,6 +112,9 @@ def bounding_box(shape: Any) -> tuple[tuple[float, float, float], tuple[float, f
 
 def _refuse_flat(piece: Primitive, name: str) -> None:
     """Refuse a piece without thickness."""
+    if isinstance(piece, Posed):
+        _refuse_flat(piece.piece, name)
+        return
     if isinstance(piece, Box):
         for axis, low, high in zip("xyz", piece.low, piece.high, strict=True):
             if not low < high:
@@ -139,11 +142,24 @@ def _primitive(piece: Primitive) -> Any:
         return BRepPrimAPI_MakeBox(gp_Pnt(*piece.low), gp_Pnt(*piece.high)).Solid()
     if isinstance(piece, Prism):
         return _prism(piece)
+    if isinstance(piece, Posed):
+        return _posed(piece)
     place = list(piece.centre)
     place.insert("xyz".index(piece.axis), piece.span[0])
     direction = [float(axis == piece.axis) for axis in "xyz"]
     frame = gp_Ax2(gp_Pnt(*place), gp_Dir(*direction))
     return BRepPrimAPI_MakeCylinder(frame, piece.radius, piece.span[1] - piece.span[0]).Solid()
+
+
+def _posed(piece: Posed) -> Any:
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_Transform
+    from OCP.gp import gp_Ax3, gp_Dir, gp_Pnt, gp_Trsf
+    from OCP.TopoDS import TopoDS
+
+    move = gp_Trsf()
+    frame = gp_Ax3(gp_Pnt(*piece.origin), gp_Dir(*piece.z_axis), gp_Dir(*piece.x_axis))
+    move.SetTransformation(frame, gp_Ax3())
+    return TopoDS.Solid_s(BRepBuilderAPI_Transform(_primitive(piece.piece), move, True).Shape())
 
 
 def _prism(piece: Prism) -> Any:
@@ -216,6 +232,8 @@ def _refuse_wrong(solid: Any, shape: Shape, name: str) -> None:
 
 def _volume(piece: Primitive) -> float:
     """Give one piece's volume in closed form (mm3)."""
+    if isinstance(piece, Posed):
+        return _volume(piece.piece)
     if isinstance(piece, Cylinder):
         return math.pi * piece.radius**2 * (piece.span[1] - piece.span[0])
     if isinstance(piece, Prism):

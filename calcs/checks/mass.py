@@ -15,7 +15,7 @@ from calcs.finding import Finding, at_most, info, not_checked
 from calcs.formulas import motion
 from calcs.mass import MassProperties
 from calcs.materials import material
-from geometry.bodies import Body, Cylinder, FileShape
+from geometry.bodies import Body, Cylinder, FileShape, Prism
 from geometry.frames import moving_parts
 from geometry.screw import bore_span
 from geometry.screw_ends import Piece, with_ends
@@ -190,7 +190,7 @@ def _from_file(body: Body, unit_density: MassProperties, density: float | None) 
 def _with_thread(body: Body, plain: MassProperties, thread: Thread, density: float) -> MassProperties:
     """Put back between bore and thread what the nut's envelope leaves out."""
     assert not isinstance(body.shape, FileShape)  # asked before
-    spans = [piece.span for piece in body.shape.adds if not hasattr(piece, "low")]
+    spans = [piece.span for piece in body.shape.adds if isinstance(piece, Cylinder | Prism)]
     low, high = min(span[0] for span in spans), max(span[1] for span in spans)
     bore = [c for c in body.shape.cuts if getattr(c, "centre", None) == (0.0, 0.0)]
     void = mass.turned_properties(

@@ -7,7 +7,7 @@ import math
 from calcs.case import shape_in_metres
 from calcs.check import check
 from calcs.finding import Finding, at_least, not_checked
-from geometry.bodies import Body, Box, Cylinder, FileShape, Primitive, Prism, Shape
+from geometry.bodies import Body, Box, Cylinder, FileShape, Posed, Primitive, Prism, Shape
 from geometry.prisms import prism_bounds
 
 TOUCH_M = 1e-9  # faces this close count as flush
@@ -41,12 +41,16 @@ def cable_room(
         return not_checked("the cable has no place yet", "give the lengths of gears, motor and encoder")
     needed = cable_straight_m + (cable_bend_factor + 1.0) * cable_diameter_m if limit is None else limit
     column = shape_in_metres(cable).adds[0]
-    assert isinstance(column, Cylinder)  # the cable's envelope
-    sense = math.copysign(1.0, cable_direction["xyz".index(column.axis)])
     room, blocker, unseen = math.inf, "", []
+    if isinstance(column, Posed) and seen_cable_room_m is None:
+        shown = ", ".join(f"{part:.3g}" for part in cable_direction)
+        return not_checked(
+            f"the cable leaves askew, along [{shown}]: `make` measures it", "run strokebox make"
+        )
     for body in bodies:
-        if body.part_of_actuator:
+        if body.part_of_actuator or not isinstance(column, Cylinder):
             continue
+        sense = math.copysign(1.0, cable_direction["xyz".index(column.axis)])
         if isinstance(body.shape, FileShape):
             unseen.append(body.name)
             continue
@@ -94,6 +98,7 @@ def free_m(column: Cylinder, sense: float, shape: Shape, sweep: tuple[float, flo
 
 def piece_spans(piece: Primitive, sweep: tuple[float, float]) -> list[tuple[float, float]]:
     """The piece's box, drawn out along z by its travel."""
+    assert not isinstance(piece, Posed)  # only the cable stands askew, and it is not in its own way
     if isinstance(piece, Box):
         spans = [(a, b) for a, b in zip(piece.low, piece.high, strict=True)]
     elif isinstance(piece, Prism):

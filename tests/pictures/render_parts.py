@@ -115,6 +115,10 @@ APART = SCREW + 'position = "16 mm"\n'
 MOTORS = {
     "brushed": APART + BRUSHED + FRONT + TERMINALS,
     "brushless-encoder": APART + BRUSHED.replace("brushed", "brushless") + FRONT + ENCODER + CABLE,
+    "cable-askew": SCREW
+    + BRUSHED
+    + ENCODER
+    + CABLE.replace("[0, -1, 0]", "[0, 0, -1]").replace("bend =", "direction = [2, -2, -1]\nbend ="),
     "covered-sealed": SCREW + BRUSHED + ENCODER + COVER + LIP + CABLE,
     "hollow": SCREW + 'position = "-20 mm"\n' + BRUSHED.replace("16 mm", "24 mm") + 'bore = "10 mm"\n',
     **{
