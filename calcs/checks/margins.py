@@ -92,7 +92,7 @@ def dynamic_warm(
     passing = REFERENCE_C + (cold / asked - 1.0) / COPPER_PER_K
     if passing < REFERENCE_C:
         return found
-    return replace(found, note=f"{found.note}; {limit:g} is reached with the winding at {passing:.0f} degC")
+    return replace(found, note=f"{found.note}; {limit:g} is reached with the winding at {passing:.1f} degC")
 
 
 @check(

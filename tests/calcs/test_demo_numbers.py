@@ -9,7 +9,7 @@ import pytest
 
 from calcs.case import case_of
 from calcs.check import Result, overall, run_checks
-from geometry.design import read
+from geometry.design import read, read_text
 from geometry.units import Band
 
 DEMO = Path(__file__).parents[2] / "exports" / "demo" / "vial-lift.toml"
@@ -32,6 +32,9 @@ def number(identifier: str, part: str) -> float:
 # id, which number of the row, expected, verdict
 TABLE = [
     ("gearing.ratio", "value", 4.0, "PASS"),
+    ("gearing.ring", "value", 36.0, "PASS"),
+    ("gearing.efficiency", "nominal", 0.85, "INFO"),
+    ("gearing.efficiency", "low", 0.80, "INFO"),
     ("gearing.spacing", "value", 16.0, "PASS"),
     ("gearing.neighbours", "value", 20.78, "PASS"),
     ("gearing.undercut", "value", 0.2981333, "INFO"),
@@ -47,6 +50,7 @@ TABLE = [
     ("drive.lower_torque", "nominal", 0.71, "INFO"),
     ("gearing.torque", "high", 14.78, "PASS"),
     ("motor.torque", "value", 4.01, "INFO"),
+    ("motor.speed", "value", 4000.0, "INFO"),
     ("motor.current", "value", 0.367, "INFO"),
     ("motor.voltage", "value", 8.26, "PASS"),
     ("motor.dynamic_margin.nominal", "value", 2.12, "PASS"),
@@ -82,6 +86,7 @@ TABLE = [
     ("stops.jam_release", "high", 23.1, "WARN"),
     ("stops.jam_release", "low", 8.8, "WARN"),
     ("service.cable_room", "value", 20.0, "PASS"),
+    ("service.access", "value", 1.0, "PASS"),
     ("guide.binding", "value", 2.4, "PASS"),
     ("travel.step", "value", 5.86, "PASS"),
     ("gearing.lost_motion", "value", 6.25, "PASS"),
@@ -102,8 +107,16 @@ def test_row_of_the_table(identifier: str, part: str, expected: float, verdict: 
 LIMITS = [
     ("gearing.torque", 60.0),
     ("motor.voltage", 12.0),
-    ("motor.dynamic_margin.warm", 1.25),
-    ("motor.static_margin.warm", 2.0),
+    ("gearing.neighbours", 14.0),
+    ("gearing.lost_motion", 100.0),
+    *((f"motor.dynamic_margin.{case}", 1.25) for case in ("nominal", "friction", "supply", "warm")),
+    *((f"motor.static_margin.{case}", 2.0) for case in ("nominal", "friction", "supply", "warm")),
+    ("travel.engagement_retracted", 1.5),
+    ("travel.engagement_extended", 1.5),
+    ("stops.slow_stall", 250.0),
+    ("stops.control_lost", 250.0),
+    ("stops.gear_torque_control_lost", 150.0),
+    ("tolerance.rss", 0.5),
     ("motor.winding", 100.0),
     ("drive.holding", 1.5),
     ("strength.critical_speed", 76595.0),
@@ -131,6 +144,9 @@ NOTES = [
     ("drive.holding", "0.0636"),
     ("motor.torque", "3.51 mN*m of it against the load; 5.12 mN*m"),
     ("motor.dynamic_margin.nominal", "8.50 mN*m"),
+    ("motor.dynamic_margin.warm", "1.25 is reached with the winding at 50.5 degC"),
+    ("service.access", "passes motor at 1 mm; right ear's driver: only with floor off"),
+    ("travel.engagement_retracted", "1.33 pitches"),
     ("stops.energy", "rotor 85 %"),
     (
         "stops.impact",
@@ -163,6 +179,48 @@ def test_overall_is_not_proven_with_three_warnings_and_nothing_worse() -> None:
         "stops.control_lost": "WARN",
         "life.wear": "NOT PROVEN",
     }
+
+
+def changed_rows(*changes: tuple[str, str]) -> dict[str, Result]:
+    text = DEMO.read_text(encoding="utf-8")
+    for old, new in changes:
+        assert old in text, old
+        text = text.replace(old, new)
+    return {result.id: result for result in run_checks(case_of(read_text(text)))}
+
+
+def test_the_short_design_fails_in_cable_room_alone() -> None:
+    short = changed_rows(("-74", "-66"), ("-78", "-70"))
+    room = short["service.cable_room"]
+    assert (room.verdict, room.value, room.limit) == ("FAIL", pytest.approx(12.0), pytest.approx(18.0))
+    assert [row.id for row in short.values() if row.verdict == "FAIL"] == ["service.cable_room"]
+
+
+def test_a_plain_guide_binds() -> None:
+    plain = changed_rows(('kind = "ball"\nfriction = 0.01', 'kind = "plain"\nfriction = 0.25'))
+    row = plain["guide.binding"]
+    assert (row.verdict, row.value, row.limit) == ("FAIL", pytest.approx(2.4), pytest.approx(2.0))
+
+
+def test_a_current_limit_near_the_stops_takes_the_jam_away_and_leaves_the_clips_pull() -> None:
+    near = changed_rows(("[stops]\n", '[stops]\ncurrent_limit = "0.45 A"\n'))
+    jam = near["stops.jam_release"]
+    assert jam.verdict == "PASS"
+    # the table's 8.9 mN*m; its limit of 5 mN*m is 0.454 A, which the table rounds to 0.45 A
+    assert isinstance(jam.value, Band)
+    assert jam.value.nominal == pytest.approx(8.9, rel=0.02)
+    everywhere = changed_rows(("[supply]\n", '[supply]\ncurrent_limit = "0.45 A"\n'))
+    assert everywhere["motor.current"].verdict == "PASS"  # 0.367 A at nominal friction
+    assert "5.12 mN*m at the worst friction" in everywhere["motor.torque"].note  # more than the limit gives
+
+
+def test_the_slow_stall_at_low_friction_with_the_usual_gear_pushes_with_89_n() -> None:
+    case = case_of(read(DEMO))
+    drive, line = (case.find(name) for name in ("stop_drive", "stop_line"))
+    assert drive is not None
+    assert line is not None
+    torque = line.value.torque_nm(12.0)
+    assert drive.value.push_n(torque, 0.08, 0.85) == pytest.approx(89.0, rel=0.01)
 
 
 def test_gear_torque_at_the_stop_is_higher_in_corners_that_the_table_leaves_out() -> None:
