@@ -271,7 +271,7 @@ def test_a_motor_without_data_is_asked_for_and_counts_once_it_is_begun() -> None
 
 def test_the_winding_line_in_the_warm_corner_is_consistent() -> None:
     row = rows()["motor.dynamic_margin.warm"]
-    assert "1.25 is reached with the winding at 50 degC" in row.note
+    assert "1.25 is reached with the winding at 50.5 degC" in row.note
     hot = rows((SUPPLY, "10.2..12..13.2 V"))["motor.dynamic_margin.warm"]
     assert "reached" not in hot.note
     assert hot.remedy.startswith("6.4 mN*m would pass: more ratio")
