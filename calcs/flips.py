@@ -149,10 +149,9 @@ class Search:
         """Give the part of a crossing that lies within a relative change; None where it flips beyond."""
         if abs(found.outside - 1.0) <= least:
             return found
-        bound = 1.0 + math.copysign(least, found.outside - 1.0)
-        if abs(found.inside - 1.0) >= least or not wanted(self._answer(checked, found.dial, bound).verdict):
-            return None
-        return Crossing(found.dial, found.inside, bound)
+        bound = 1.0 + math.copysign(least, found.outside - 1.0)  # in the same ring, so beyond the inside
+        flips = wanted(self._answer(checked, found.dial, bound).verdict)
+        return Crossing(found.dial, found.inside, bound) if flips else None
 
     def _narrowed(self, checked: Check, found: Crossing, wanted: Wanted) -> Crossing:
         """Close in on one crossing, by the secant where the check's distance to its limit changes sign."""

@@ -401,6 +401,7 @@ def test_the_worst_pairs_come_first_and_those_that_may_touch_last() -> None:
         row("clash", "FAIL", -1.0),
         row("close", "FAIL", 0.4),
         row("unknown", "NOT CHECKED", None),
+        row("half known", "NOT CHECKED", 0.3),
         row("close call", "NOT PROVEN", 0.49),
         row("near with more to keep", "PASS", 2.05, 2.0),
         row("also near", "PASS", 0.6),
@@ -424,3 +425,43 @@ def test_a_row_says_what_is_required_unless_it_may_touch() -> None:
     assert fits._pair_json(windows)["below_required"] == [1.0, 7.0]
     assert fits._pair_json(windows)["clash"] == [5.5, 6.0]
     assert fits._pair_json(row("b", "PASS", 1.0))["clash"] is None
+
+
+def test_travel_and_strokes_in_the_document() -> None:
+    rib = fixed("rib", "housing", box(0.0, 1.0, 0.0, 1.0, 20.0, 30.0))
+    part = fit([placed(CUBE), placed(rib)], (), ClearanceClasses(), (1.0, 25.0)).to_json_dict()
+    assert part["travel"] == {"from": 1.0, "to": 25.0}
+    assert part["longest_stroke"] == pytest.approx([1.0, 18.5], abs=1e-4)
+    assert part["clear_windows"] == [part["longest_stroke"]]
+    none = fit([placed(CUBE), placed(rib)], (), ClearanceClasses(), (19.0, 25.0)).to_json_dict()
+    assert (none["longest_stroke"], none["clear_windows"]) == (None, [])
+
+
+def test_what_shifts_along_is_measured_where_it_stands() -> None:
+    screw = fixed("screw", "actuator", rod(2.0, 0.0, 10.0), own=True)
+    lid = fixed("lid", "cover", box(-9.0, 9.0, -9.0, 9.0, 15.0, 16.0))
+    floor = fixed("floor", "cover", box(-9.0, 9.0, -9.0, 9.0, -8.0, -7.0))
+    found = fit([placed(body) for body in (screw, lid, floor)], (), ClearanceClasses(), (-4.0, 64.0))
+    assert found.room["+z"].distance == pytest.approx(5.0, abs=2e-4)
+    assert found.room["-z"].distance == pytest.approx(7.0, abs=2e-4)
+    assert {pair.b: pair.gap for pair in found.pairs} == {"lid": (5.0, 5.0, 5.0), "floor": (7.0, 7.0, 7.0)}
+
+
+def test_a_declared_contact_ends_no_room() -> None:
+    rail = fixed("rail", "guide", box(1.0, 2.0, -9.0, 9.0, -9.0, 99.0))
+    bodies = [placed(CUBE), placed(rail), placed(WALL)]
+    bare = fit(bodies, (), ClearanceClasses(), (0.0, 20.0))
+    guided = fit(bodies, (Contact("rail", "cube"),), ClearanceClasses(), (0.0, 20.0))
+    assert (bare.room["+x"].distance, bare.room["+x"].b) == (0.0, "rail")
+    assert (guided.room["+x"].distance, guided.room["+x"].b) == (pytest.approx(3.5, abs=2e-4), "wall")
+
+
+def test_an_open_mesh_has_no_closed_form() -> None:
+    holed = rough(WALL, 0.1)
+    assert holed.mesh is not None
+    holed = replace(holed, mesh=replace(holed.mesh, triangles=holed.mesh.triangles[1:]))
+    for bodies in ([placed(CUBE), holed], [holed, placed(CUBE)]):
+        (result,) = fit(bodies, (), ClearanceClasses(), (0.0, 20.0)).pairs
+        assert (result.verdict, result.gap) == ("NOT CHECKED", pytest.approx((3.9, 4.0, 4.1)))
+    (closed,) = fit([placed(CUBE), rough(WALL, 0.1)], (), ClearanceClasses(), (0.0, 20.0)).pairs
+    assert (closed.verdict, closed.gap) == ("PASS", (4.0, 4.0, 4.0))
