@@ -366,3 +366,22 @@ def test_a_crossing_ends_the_search_with_its_ring() -> None:
     assert asked[:2] == [0.8, 1.2]
     assert all(1.0 <= number <= 1.2 for number in asked[2:])
     assert len(asked) < 40
+
+
+def test_another_number_is_asked_first_at_the_change_that_is_to_be_beaten() -> None:
+    """One flips at 1.15, and so the other, which flips at 1.18, is asked there, and no more."""
+    asked: list[float] = []
+
+    @check("test.beaten", formula="x", source="x", limit=1.0)
+    def beaten(stop_strength_n: float, carried_mass_kg: float, limit: float = 1.0) -> Finding:
+        if stop_strength_n != 1.0:
+            asked.append(stop_strength_n)
+        return at_most(2.0 if carried_mass_kg >= 1.15 or stop_strength_n >= 1.18 else 0.0, limit)
+
+    of = case(stop_strength_n=1.0, carried_mass_kg=1.0)
+    search = Search(of)
+    dials = sorted(search.tried(beaten), key=lambda dial: dial.name)  # the mass before the strength
+    found = search.nearest(beaten, dials, lambda verdict: verdict == "FAIL")
+    assert found is not None
+    assert found.field == "motion.mass"
+    assert asked == [0.8, 1.2, pytest.approx(1.15, abs=2e-4)]
