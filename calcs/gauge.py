@@ -155,8 +155,7 @@ def _split(
     fixed: Sequence[Placed],
     paths: Mapping[str, Mapping[str, Any]],
 ) -> tuple[SplitAxis, float, tuple[Any, Any], tuple[Way, Way]]:
-    normal = {"x": (1.0, 0.0, 0.0), "y": (0.0, 1.0, 0.0)}[along]
-    upper, lower = whole.split_by_plane(normal, position)
+    upper, lower = whole.split_by_plane(np.eye(3)["xy".index(along)], position)
     ways = (_best_way(upper, fixed, paths, f"+{along}"), _best_way(lower, fixed, paths, f"-{along}"))
     return along, position, (upper, lower), ways
 

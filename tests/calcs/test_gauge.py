@@ -312,14 +312,31 @@ def test_what_a_union_may_leave_is_no_overlap(short: float, named: bool) -> None
     assert found == ((("stop", pytest.approx(1.0)),) if named else ())
 
 
+def test_the_most_that_a_contact_of_a_body_allows_counts() -> None:
+    block = mesh_of(Shape((box(0, 2, 0, 1, 0, 1),)))
+    stop = placed("stop", "housing", False, box(1.5, 3, 0, 1, 0, 1))
+    assert drops_in(block, [stop]) == (("stop", pytest.approx(0.5)),)
+    loose, tight = Contact("stop", "slide", None, 0.6), Contact("stop", "arm", None, 0.4)
+    assert drops_in(block, [stop], [loose, tight]) == ()
+    assert drops_in(block, [stop], [tight]) != ()
+
+
+def test_a_partner_is_relieved_where_it_stands_and_no_farther() -> None:
+    rail = placed("rail", "guide", False, box(2, 4, -9, 9, -9, 5))
+    made = gauge_of([SLIDE, rail], [Contact("slide", "rail")], SHORT, REQUIRED, CLEARANCE)
+    assert fills(made, 1.9, 2.4, -0.5, 0.5, 2.0, 5.15) == pytest.approx(0.0, abs=1e-6)
+    assert fills(made, 1.9, 2.4, -0.5, 0.5, 5.25, 6.0) == pytest.approx(1.0)
+
+
 def test_the_room_that_a_body_bars_reaches_past_everything() -> None:
     block, whole = placed("block", "housing", False, box(0, 1, 2, 4, 5, 8)), box(-3, 2, -4, 6, -5, 7)
-    paths = gauges._paths([block], manifold_of(mesh_of(Shape((whole,)))))
-    # all of it fills -3 to 2, -4 to 6 and -5 to 8
+    far = placed("far", "housing", False, box(-9, -8, -6, -5, -8, -7))
+    paths = gauges._paths([block, far], manifold_of(mesh_of(Shape((whole,)))))
+    # all of it fills -9 to 2, -6 to 6 and -8 to 8
     for way, room in {
-        "+x": (0, 6, 2, 4, 5, 8), "-x": (-5, 1, 2, 4, 5, 8),
-        "+y": (0, 1, 2, 14, 5, 8), "-y": (0, 1, -8, 4, 5, 8),
-        "+z": (0, 1, 2, 4, 5, 21), "-z": (0, 1, 2, 4, -8, 8),
+        "+x": (0, 12, 2, 4, 5, 8), "-x": (-11, 1, 2, 4, 5, 8),
+        "+y": (0, 1, 2, 16, 5, 8), "-y": (0, 1, -10, 4, 5, 8),
+        "+z": (0, 1, 2, 4, 5, 24), "-z": (0, 1, 2, 4, -11, 8),
     }.items():  # fmt: skip
         low, high = np.array(paths[way]["block"].bounding_box()).reshape(2, 3)
         assert [low.tolist(), high.tolist()] == [list(room[::2]), list(room[1::2])], way
