@@ -116,7 +116,7 @@ def _extrusions(points: Points, faces: NDArray[np.int64], path: Points) -> list[
     import manifold3d
 
     used, joined = np.unique(faces, return_inverse=True)
-    faces, count = joined.reshape(faces.shape), len(used)
+    faces, count = joined.reshape(-1, 3), len(used)
     edges = {(a, b) for face in faces.tolist() for a, b in zip(face, face[1:] + face[:1], strict=True)}
     a, b = np.array(sorted(edge for edge in edges if edge[::-1] not in edges)).T
     sides = [np.column_stack([a, b, b + count]), np.column_stack([a, b + count, a + count])]
