@@ -111,6 +111,7 @@ def block(*ends: float) -> Mesh:
     [
         (block(-9, 9, -9, 9, -78, -74), 100.0, 20.0),
         (block(-9, 9, -9, 9, -78, -74), 19.0, math.inf),  # not looked for so far
+        (block(-9, 9, -9, 9, -60, -54.5), 100.0, 0.5),
         (block(1.4, 9, -1, 1, -78, -74), 100.0, 20.0),  # its rim is met
         (block(1.6, 9, -1, 1, -78, -74), 100.0, math.inf),  # and passes
         (block(-9, 9, -9, 9, -50, -40), 100.0, math.inf),  # behind it
