@@ -112,6 +112,8 @@ FIELDS: Mapping[str, str] = {
     "mount_bolts": "gears.mount.bolt_holes",
     "mount_yield_pa": "gears.mount.bolt_strength",
     "motor_kind": "motor.kind",
+    "motor_frame": "motor.frame",
+    "motor_square_m": "motor.square",
     "motor_diameter_m": "motor.diameter",
     "motor_length_m": "motor.length",
     "motor_inertia_kg_m2": "motor.inertia",

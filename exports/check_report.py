@@ -39,8 +39,7 @@ def print_check(document: Mapping[str, Any], *, stream: IO[str] | None = None, v
     _print_left_out(out, rows, verbosity)
     idle = [row for row in rows if row["verdict"] == "INFO" and row["value"] is None and verbosity < 1]
     _print_table(out, [row for row in rows if row["counts"] and row not in idle])
-    if idle:
-        out.print(paragraph(f"Nothing here for: {', '.join(row['id'] for row in idle)} (-v says why)"))
+    _print_idle(out, idle)
     if verbosity > 0 and document.get("screw_kinds"):
         from exports.screw_choice import print_choices
 
@@ -50,6 +49,18 @@ def print_check(document: Mapping[str, Any], *, stream: IO[str] | None = None, v
     if verbosity > 0:
         for row in rows:
             print_in_full(out, row)
+
+
+def _print_idle(out: Console, rows: Sequence[Row]) -> None:
+    """Name rows with nothing to say under what keeps them from it."""
+    reasons: dict[str, list[str]] = {}
+    for row in rows:
+        reasons.setdefault(row["note"], []).append(row["id"])
+    if reasons:
+        out.print()
+        out.print("Nothing here for")
+    for reason, ids in reasons.items():
+        out.print(paragraph(f"{reason}: {', '.join(ids)}"))
 
 
 def print_matters(out: Console, rows: Sequence[Row]) -> None:

@@ -33,6 +33,20 @@ def no_rod(rod_length_m: float | None = None) -> str:
 
 
 @derived()
+def no_seal(seal_kind: str = "") -> str:
+    """Say that nothing seals the screw."""
+    return "" if seal_kind else "no [seal]"
+
+
+@derived()
+def no_round_motor(motor_frame: str = "", motor_square_m: float | None = None) -> str:
+    """Say that the motor is square."""
+    if motor_frame:
+        return f"its size is that of a {motor_frame} frame"
+    return "" if motor_square_m is None else "a square motor"
+
+
+@derived()
 def no_stepper(motor_kind: str = "brushed") -> str:
     """Say that the motor is no stepper."""
     return "" if motor_kind == "stepper" else f"a {motor_kind} motor is no stepper"

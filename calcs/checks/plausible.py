@@ -59,6 +59,7 @@ def _times(ratio: float) -> str:
 
 @check(
     "plausible.motor_size",
+    unless="no_round_motor",
     unit="m",
     shown="mm",
     formula="3 mm <= D <= 130 mm",
@@ -85,6 +86,7 @@ def motor_size(motor_diameter_m: float) -> Finding:
 
 @check(
     "plausible.motor_torque",
+    unless="no_round_motor",
     unit="N*m/m**3",
     formula="T_stall / (pi D^2 / 4 L)",
     source="our own choice: about 2400 N*m/m3 for small brushed motors",

@@ -31,6 +31,7 @@ def _does_not_stretch(kind: str, turns: str, travels: str, known: bool) -> Findi
 
 @check(
     "travel.bellows_retracted",
+    unless="no_seal",
     unit="m",
     shown="mm",
     margin_kind="difference",
@@ -64,6 +65,7 @@ def bellows_retracted(
 
 @check(
     "travel.bellows_extended",
+    unless="no_seal",
     unit="m",
     shown="mm",
     margin_kind="difference",

@@ -94,3 +94,18 @@ def test_a_brushless_motor_by_its_table_alone_is_judged_by_it() -> None:
 def test_one_body_weighs_and_two_weigh() -> None:
     light = ('mass = "390 g"                 # with gripper and vial', 'mass = "300 g"')
     assert "flag weigh 360 g, motion.mass is 450 g" in rows(light)["mass.moving"].note
+
+
+def test_without_a_seal_there_are_no_bellows() -> None:
+    assert rows()["travel.bellows_extended"].note == "no [seal]"
+    assert rows()["travel.bellows_retracted"].note == "no [seal]"
+
+
+@pytest.mark.parametrize(
+    ("size", "words"),
+    [('frame = "NEMA 8"', "its size is that of a NEMA 8 frame"), ('square = "16 mm"', "a square motor")],
+)
+def test_a_square_motor_is_not_asked_for_its_diameter(size: str, words: str) -> None:
+    found = rows(('kind = "brushed"\ndiameter = "16 mm"', f'kind = "brushed"\n{size}'))
+    assert found["plausible.motor_size"].note == words
+    assert found["plausible.motor_torque"].note == words

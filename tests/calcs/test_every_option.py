@@ -30,6 +30,8 @@ Said = tuple[object, ...]
 WORDS = {  # words, choices and lists among what checks ask for
     "turning_part", "travelling_part", "without_power", "allowed_lengths", "screw_material", "screw_grade",
     "seal_kind", "near_end", "far_end", "nut_end", "nut_material", "guide_kind", "rod_material", "brake_on",
+    "motor_frame",
+    "motor_square_m",  # its number shapes the body; checks ask only whether there is one
     "stages",
     "spur",
     "drivers",

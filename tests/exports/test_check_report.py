@@ -48,7 +48,7 @@ def test_what_is_not_proven_comes_before_what_fails_and_both_before_the_table() 
 
 def test_a_row_with_nothing_to_say_is_named_under_the_table_and_stands_in_it_with_more_words() -> None:
     text = printed(*ROWS)
-    assert "Nothing here for: gearing.e (-v says why)" in text
+    assert "Nothing here for\n  no stage has teeth: gearing.e\n" in text
     assert "Title of gearing.e" not in text
     more = printed(*ROWS, verbosity=1)
     assert "Nothing here for" not in more
