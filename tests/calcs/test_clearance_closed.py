@@ -12,7 +12,7 @@ from calcs.clearance_closed import closed_gap
 from calcs.clearance_pairs import Task, judge_contact, judge_travel
 from calcs.clearance_sweep import mover_of, sweep, whole
 from calcs.fit import fit
-from geometry.bodies import Box, ClearanceClasses, Contact, Cylinder, Primitive, Prism, Shape
+from geometry.bodies import Box, ClearanceClasses, Contact, Cylinder, Posed, Primitive, Prism, Shape
 from geometry.errors import KernelError
 from geometry.meshes import mesh_of
 
@@ -119,6 +119,9 @@ PLATE = box(-20.0, 20.0, -20.0, 20.0, 0.0, 100.0)
 OUTLINE = Prism(((30.0, 0.0), (31.0, 0.0), (31.0, 1.0)), (None,) * 3, (0.0, 1.0))
 
 
+ASKEW = Posed(rod(1.0, 0.0, 9.0), (30.0, 0.0, 0.0), (0.6, 0.0, 0.8), (0.8, 0.0, -0.6))
+
+
 @pytest.mark.parametrize(
     ("adds", "cuts"),
     [
@@ -127,6 +130,8 @@ OUTLINE = Prism(((30.0, 0.0), (31.0, 0.0), (31.0, 1.0)), (None,) * 3, (0.0, 1.0)
         ((PLATE,), (rod(5.0, 0.0, 100.0), rod(5.0, 0.0, 100.0, 6.0, 0.0))),  # two that run into each other
         ((Cylinder("x", (0.0, 50.0), 5.0, (10.0, 20.0)),), ()),
         ((OUTLINE,), ()),
+        ((ASKEW,), ()),
+        ((PLATE,), (ASKEW,)),
         ((PLATE,), (rod(5.0, 0.0, 100.0), OUTLINE)),
         ((box(2.0, 9.0, -5.0, 5.0, 0.0, 100.0),), ()),  # overlaps
         ((box(3.0, 9.0, -5.0, 5.0, 0.0, 100.0),), ()),  # touches
