@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from itertools import chain
 from typing import TYPE_CHECKING
 
 from calcs.case import shape_in_metres
@@ -101,12 +100,8 @@ def _pieces(column: Cylinder, sense: float, shape: Shape, shift: float) -> Itera
         behind = column.span[0] - high if sense > 0.0 else low - column.span[1]
         if behind >= -TOUCH_M:
             continue
-        beside = max(
-            chain(
-                [_beside(column, piece, spans)],
-                (_within(column, cut) for cut in shape.cuts if _through(cut, piece, along)),
-            )
-        )
+        holes = [cut for cut in shape.cuts if isinstance(cut, Cylinder) and _through(cut, piece, column)]
+        beside = max(_beside(column, piece, spans), *(_within(column, hole) for hole in holes), -math.inf)
         deep = column.span[1] - low if sense > 0.0 else high - column.span[0]
         yield math.hypot(max(beside, 0.0), ahead) if ahead > 0.0 else max(beside, -deep)
 
@@ -121,17 +116,16 @@ def _beside(column: Cylinder, piece: Primitive, spans: list[tuple[float, float]]
     return (outside if outside > 0.0 else max(gaps)) - column.radius
 
 
-def _through(cut: Primitive, piece: Primitive, along: int) -> bool:
-    """Whether a cut goes all the way through a piece along the tool."""
-    hole, body = piece_spans(cut, (0.0, 0.0))[along], piece_spans(piece, (0.0, 0.0))[along]
-    return hole[0] <= body[0] + TOUCH_M and hole[1] >= body[1] - TOUCH_M
+def _through(hole: Cylinder, piece: Primitive, column: Cylinder) -> bool:
+    """Whether a round hole goes all the way through a piece along the tool."""
+    low, high = piece_spans(piece, (0.0, 0.0))[AXES.index(column.axis)]
+    ends = hole.span[0] <= low + TOUCH_M and hole.span[1] >= high - TOUCH_M
+    return hole.axis == column.axis and ends
 
 
-def _within(column: Cylinder, cut: Primitive) -> float:
+def _within(column: Cylinder, hole: Cylinder) -> float:
     """Distance from the tool to the wall of the hole it goes through (m)."""
-    if isinstance(cut, Cylinder) and cut.axis == column.axis:
-        return cut.radius - math.dist(cut.centre, column.centre) - column.radius
-    return -math.inf
+    return hole.radius - math.dist(hole.centre, column.centre) - column.radius
 
 
 def _covers(tool: Access, bodies: tuple[Body, ...]) -> Iterator[str]:
