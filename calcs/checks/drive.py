@@ -82,7 +82,7 @@ def peak_force_n(
     inertia = carried_mass_kg * acceleration_m_s2
     rows = []
     for forces, case in zip(axial_forces, load_cases, strict=True):
-        against, along = highest_push(case, 1.0), highest_push(case, -1.0)
+        against, along = highest_push(case, against=True), highest_push(case, against=False)
         resisting = max(forces.weight_n + against, -forces.weight_n + along)
         rows.append([resisting + friction + inertia for friction in forces.friction_n])
     return _highest(rows)
@@ -95,9 +95,9 @@ def lowering_force_n(axial_forces: tuple[AxialForces, ...]) -> Band:
     return over(worst.friction_n, lambda friction: abs(worst.weight_n) - friction)
 
 
-def highest_push(case: LoadCase, sense: float) -> float:
-    """Largest outside force against extending (sense 1) or retracting (-1) (N); overlaps add up."""
-    pushes = [p for p in case.pushes if p.force_n * sense > 0.0]
+def highest_push(case: LoadCase, *, against: bool) -> float:
+    """Largest outside force against extending, else against retracting (N); overlaps add up."""
+    pushes = [p for p in case.pushes if (p.force_n > 0.0) is against]
     sums = [sum(abs(q.force_n) for q in pushes if q.low_m <= p.low_m < q.high_m) for p in pushes]
     return max(sums, default=0.0)
 
@@ -330,7 +330,10 @@ def holding(
 def resting_force_n(axial_forces: tuple[AxialForces, ...], load_cases: tuple[LoadCase, ...]) -> float:
     """Highest force that pushes the resting nut either way, outside forces too, no guide friction (N)."""
     weights = [(f.weight_n, case) for f, case in zip(axial_forces, load_cases, strict=True)]
-    pushed = [(w, w + highest_push(case, 1.0), w - highest_push(case, -1.0)) for w, case in weights]
+    pushed = [
+        (w, w + highest_push(case, against=True), w - highest_push(case, against=False))
+        for w, case in weights
+    ]
     return max(abs(force) for forces in pushed for force in forces)
 
 

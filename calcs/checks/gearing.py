@@ -88,7 +88,7 @@ def seating_force_n(axial_forces: tuple[AxialForces, ...], load_cases: tuple[Loa
     """Least force that keeps the nut on one flank, 0 where weight or outside forces change its side (N)."""
     least = []
     for forces, case in zip(axial_forces, load_cases, strict=True):
-        for push in (0.0, highest_push(case, 1.0), -highest_push(case, -1.0)):
+        for push in (0.0, highest_push(case, against=True), -highest_push(case, against=False)):
             net = forces.weight_n + push
             least.append(math.copysign(max(abs(net) - forces.friction_n.high, 0.0), net))
     one_side = min(least) > 0.0 or max(least) < 0.0

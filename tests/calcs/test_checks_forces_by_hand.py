@@ -66,17 +66,19 @@ def test_forces_of_the_work() -> None:
     assert drive.peak_force_n.function((DOWN,), (PUSHED,), 4.0) == Band(73.0, 75.0, 76.0)
     # what is left of the weight: 25 N of the lower one, less friction
     assert drive.lowering_force_n.function((UP, DOWN)) == Band(24.0, 25.0, 27.0)
+    slack = AxialForces("slack", 35.0, same(20.0))  # 15 N are left of it
+    assert drive.lowering_force_n.function((UP, slack)) == Band(16.0, 18.0, 19.0)
     assert drive.lowering_force_n.function((UP,)) == Band(16.0, 18.0, 19.0)
 
 
 def test_pushes_that_overlap_add_up_by_direction() -> None:
-    assert drive.highest_push(PUSHED, 1.0) == 35.0
-    assert drive.highest_push(PUSHED, -1.0) == 40.0
-    assert drive.highest_push(case(), 1.0) == 0.0
+    assert drive.highest_push(PUSHED, against=True) == 35.0
+    assert drive.highest_push(PUSHED, against=False) == 40.0
+    assert drive.highest_push(case(), against=True) == 0.0
     apart = case(
         "", 1.0, 0.0, Push(0.0, 0.01, 30.0), Push(0.01, 0.02, 5.0)
     )  # one ends where the other begins
-    assert drive.highest_push(apart, 1.0) == 30.0
+    assert drive.highest_push(apart, against=True) == 30.0
 
 
 def test_torques_at_the_screw() -> None:
@@ -100,6 +102,14 @@ def test_words_of_forces_and_torques() -> None:
     assert (
         found(drive.force_lowering, Band(-3.0, 0.0, 1.0)).note == "friction of the guide exceeds the weight"
     )
+    assert found(drive.force_lowering, same(0.5)).note == "the weight keeps the nut seated"
+    pushed = case("lift", 1.0, 0.0, Push(0.01, 0.03, 5.0))
+    row = found(drive.force_peak, same(5.0), (pushed,))
+    assert row.note == (
+        "lift: 5 N over s 10 to 30 mm; positive forces resist extending, negative ones retracting"
+    )
+    assert row.cautions == ("No motion.acceleration is given: ramps are not counted",)
+    assert found(drive.force_peak, same(5.0), (case(),), 0.5).cautions == ()
     assert found(drive.force_steady, same(5.0), (UP,), True).cautions == ()
     assert found(drive.force_steady, same(5.0), (UP,), False).cautions[0].startswith("No [guide] is given")
     row = found(drive.raise_torque, Band(1e-3, 2e-3, 4e-3), same(1.0), LEAD, D2, Band(0.1, 0.2, 0.3))
@@ -190,6 +200,9 @@ def test_drag_of_preload_and_lip() -> None:
     assert drag(*thread, None, None, 0.0, 200.0) == pytest.approx(balls / math.sqrt(0.1))
     assert drag(*thread, None, None, 0.0, 200.0, 0.025) == pytest.approx(balls / 0.2)
     assert drag(*thread, 0.003, None, 0.0, 200.0) == 0.003
+    light = 0.05 * 0.5 * LEAD / (2.0 * pi) / math.sqrt(0.1)
+    assert drag(*thread, None, None, 0.0, 0.5) == pytest.approx(light)
+    assert drag(*thread, None, None, 0.5) == pytest.approx(spring / 2000.0)
     share = found(drive_back.preload_drag, 0.003, Band(0.010, 0.012, 0.020))
     assert (share.value, share.note) == (0.003, "25 % of the screw torque")
 
@@ -267,6 +280,16 @@ def test_tilt_along_and_across() -> None:
     assert found(guide_loads.tilt, 20e-6, 0.05, 0.04, None, 26e-6).verdict == "PASS"
 
 
+def test_expansion_of_both_materials_must_be_known() -> None:
+    known = environment.expansions_per_k.function
+    steel, brass = known("steel", "steel"), known("steel", "brass")
+    assert steel is not None
+    assert brass is not None
+    assert (brass[0], steel[1]) == (steel[0], steel[0])
+    assert brass[1] > 1.4 * steel[0]  # some 19 against 12e-6 / K
+    assert known("steel", "unheard of") is None
+
+
 def test_growth_and_fit() -> None:
     # 8e-6 / K over 0.5 m and 30 K: 120 um; on 10 mm of diameter 2.4 um
     alike = (12e-6, 20e-6)
@@ -314,6 +337,12 @@ def test_what_a_gear_is_by_itself() -> None:
     assert gearing.seating_force_n.function((UP,), (case(),)) == 16.0
     assert gearing.seating_force_n.function((DOWN,), (case(),)) == 24.0
     assert gearing.seating_force_n.function((UP,), (PUSHED,)) == 0.0
+    pulled = case("", 1.0, 0.0, Push(0.0, 0.01, -10.0))  # 10 N are left, less 4 N
+    assert gearing.seating_force_n.function((UP,), (pulled,)) == 6.0
+    pressed = case("", -1.0, 0.0, Push(0.0, 0.01, 10.0))  # 20 N are left, less 6 N
+    assert gearing.seating_force_n.function((DOWN,), (pressed,)) == 14.0
+    slight = AxialForces("slight", 0.9, same(0.4))
+    assert gearing.seating_force_n.function((slight,), (case(),)) == pytest.approx(0.5)
     stuck = AxialForces("stuck", 3.0, Band(1.0, 2.0, 4.0))
     assert gearing.seating_force_n.function((stuck,), (case(),)) == 0.0
 
