@@ -142,6 +142,7 @@ def test_of_a_ball_nut() -> None:
     row = found(ball_nut.balls_preload, 100.0, band)
     assert (row.verdict, row.remedy) == ("WARN", "nut.balls.preload of 100 N")
     assert found(ball_nut.balls_preload, 100.0, Band(1.0, 2.0, 282.8)).verdict == "PASS"
+    assert found(ball_nut.balls_preload, 1.0, Band(1.0, 2.0, 2.9)).verdict == "WARN"
 
 
 def test_turns_that_a_life_asks_for() -> None:

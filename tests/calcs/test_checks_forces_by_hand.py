@@ -15,6 +15,7 @@ from calcs.case import LoadCase, Push
 from calcs.check import Check
 from calcs.checks import drive, drive_back, environment, gearing, guide, guide_loads, profile, stop_drive
 from calcs.checks.drive import AxialForces
+from calcs.checks.motor import MotorLine
 from calcs.finding import Finding
 from calcs.formulas.motion import moment_friction_n
 from geometry.units import Band, Span
@@ -357,6 +358,11 @@ def test_one_cycle_in_legs() -> None:
     ]
     assert profile.reached_m_s.function(0.01, 0.06, 0.5, 0.8) == pytest.approx(0.2)
     assert profile.move_s.function(0.01, 0.06, 0.5, 0.8) == pytest.approx(0.5)
+    late = profile.cycle_legs.function((UP,), (PUSHED,), same(61.0), 0.01, 0.060, 0.2, 0.5, 0.8)
+    assert (late[1].way_m, late[2].way_m) == (pytest.approx(0.005), pytest.approx(0.05))  # 20 mm are pushed
+    heavy = AxialForces("heavy", 50.0, same(2.0))
+    worst = profile.cycle_legs.function((UP, heavy), (PUSHED, case()), same(61.0), 0.0, 0.060, 0.2, 0.55, 0.8)
+    assert worst[2].force_n == 48.0
     # (61^3 * 55 + 22^3 * 5 + 18^3 * 60) / 120
     mean = ((61.0**3 * 55.0 + 22.0**3 * 5.0 + 18.0**3 * 60.0) / 120.0) ** (1.0 / 3.0)
     assert profile.equivalent_load_n.function(legs) == pytest.approx(mean)
@@ -373,6 +379,7 @@ def test_speed_and_time_of_a_move() -> None:
     row = found(profile.peak_speed, 0.2, 0.8, 0.4)
     assert (row.verdict, row.note) == ("WARN", "triangular profile, ramps of 0.25 s")
     assert row.remedy.startswith("motion.acceleration of 3200 mm/s2")  # twice the speed: four times as much
+    assert "of 7200 mm/s2" in found(profile.peak_speed, 0.2, 0.8, 0.6).remedy
     assert found(profile.peak_speed, 0.2, 0.8, 0.2).note == "trapezoidal profile, ramps of 0.25 s"
     for cycle, verdict in ((1.2, "PASS"), (0.99, "FAIL")):
         timed = found(profile.cycle_time, 0.5, cycle)
@@ -413,9 +420,57 @@ def test_the_drive_as_it_hits_a_stop() -> None:
     assert DRIVE.release_nm(1000.0, 0.15, 0.75) == pytest.approx(5.0 * 0.3 / 1.04 / 3.0)
     assert DRIVE.release_nm(1000.0, 0.03, 0.75) == 0.0  # springs back by itself
     assert stop_drive.stop_force_limit_n.function(1000.0) == 500.0
+    assert str(DRIVE) == "lead 3.14159 mm, 4:1, rotor 40 g*cm2"
+
+
+# 4 ohm, 0.05 N*m/A, 0.2 A no-load: 0.14 N*m at 12 V, 0.19 N*m at 16 V
+LINE = MotorLine(4.0, 0.05, 0.2, Band(8.0, 12.0, 16.0))
+
+
+def test_corners_of_an_impact() -> None:
+    friction, eta = Band(0.05, 0.10, 0.15), Band(0.6, 0.75, 0.8)
+    corners = stop_drive.impact_corners.function(DRIVE, LINE, LINE.supply_v, friction, eta, 400.0, 1e6, -10.0)
+    cold = LINE.torque_nm(16.0, 0.0, -10.0)
+    wanted = [
+        ("nominal", 0.14, 0.10, 0.75),
+        ("friction 0.05", 0.14, 0.05, 0.75),
+        ("friction 0.05, gear 0.8", 0.14, 0.05, 0.8),
+        ("friction 0.05, gear 0.8, 16 V", 0.19, 0.05, 0.8),
+        ("friction 0.05, gear 0.8, 16 V, winding -10 degC", cold, 0.05, 0.8),
+        ("friction 0.15", 0.14, 0.15, 0.75),
+        ("friction 0.15, gear 0.8", 0.14, 0.15, 0.8),
+        ("friction 0.15, gear 0.8, 16 V", 0.19, 0.15, 0.8),
+        ("friction 0.15, gear 0.8, 16 V, winding -10 degC", cold, 0.15, 0.8),
+    ]
+    assert [corner.name for corner in corners] == [name for name, *_ in wanted]
+    for corner, (_, torque, mu, efficiency) in zip(corners, wanted, strict=True):
+        assert corner.force_n == pytest.approx(DRIVE.impact_n(torque, 400.0, mu, efficiency, 1e6))
+        assert corner.torque_nm == pytest.approx(DRIVE.raising_nm(corner.force_n, mu))
+    hot = stop_drive.impact_corners.function(DRIVE, LINE, LINE.supply_v, friction, eta, 400.0, 1e6, 60.0)
+    assert hot[4].force_n == hot[3].force_n  # no colder than the 25 degC of the data
+    band = stop_drive.impact_n.function(corners)
+    assert band == Band(corners[5].force_n, corners[0].force_n, corners[4].force_n)
+    pushes = stop_drive.stall_push_n.function(DRIVE, LINE, LINE.supply_v, friction, eta)
+    stalled = ((0.15, 0.75), (0.10, 0.75), (0.05, 0.8))
+    assert pushes == pytest.approx(Band(*(DRIVE.push_n(0.14, mu, efficiency) for mu, efficiency in stalled)))
+    assert stop_drive.stop_line.function(LINE, 1.2).torque_nm(12.0) == pytest.approx(0.05)
+
+
+def test_control_lost_runs_as_fast_as_the_steady_force_lets_it() -> None:
+    friction, eta = Band(0.05, 0.10, 0.15), Band(0.6, 0.75, 0.8)
+    hits = stop_drive.lost_control.function(DRIVE, LINE, LINE.supply_v, friction, eta, same(50.0), 1e6)
+    # 50 N at 0.15: 0.1 / 0.97 N*m over 4 * 0.8; (16 - (T / 0.05 + 0.2) 4) / 0.05
+    shaft = 0.1 / 0.97 / 3.2
+    speed = (16.0 - (shaft / 0.05 + 0.2) * 4.0) / 0.05
+    assert hits[2].motor_rad_s == pytest.approx(speed)
+    assert hits[2].force_n == pytest.approx(DRIVE.impact_n(0.19, speed, 0.15, 0.8, 1e6))
+    assert [hit.name for hit in hits] == ["friction 0.05", "friction 0.1", "friction 0.15"]
+    stuck = stop_drive.lost_control.function(DRIVE, LINE, LINE.supply_v, friction, eta, same(1e5), 1e6)
+    assert [hit.motor_rad_s for hit in stuck] == [0.0, 0.0, 0.0]
 
 
 def test_the_coldest_of_the_load_cases() -> None:
     cold = LoadCase("cold", 1.0, 0.0, (), Span(-10.0, 40.0), "")
-    assert stop_drive.coldest_ambient_c.function((case(), cold)) == -10.0
+    mild = LoadCase("mild", 1.0, 0.0, (), Span(5.0, 30.0), "")
+    assert stop_drive.coldest_ambient_c.function((case(), cold, mild)) == -10.0
     assert stop_drive.coldest_ambient_c.function((case(),)) == 25.0

@@ -118,6 +118,10 @@ ARM = Body("arm", "load", True, BLOCK)
 FILE = Body("arm", "load", True, FileShape("arm.step"))
 
 
+def rod(radius: float) -> Cylinder:
+    return Cylinder("z", (0.0, 0.0), radius, (14.0, 26.0))
+
+
 def weighed(
     body: Body, screw: MassProperties | None = None, files: dict[str, MassProperties] | None = None
 ) -> Weighed:
@@ -180,7 +184,7 @@ def test_a_nut_is_bored_to_its_thread() -> None:
     # a round of 16 mm and 12 mm length around a bore of 9 mm, filled up again to the thread of the screw
     body = Body(
         "nut", "actuator", True,
-        Shape((Cylinder("z", (0.0, 0.0), 8.0, (14.0, 26.0)),), (Cylinder("z", (0.0, 0.0), 4.5, (14.0, 26.0)),)),
+        Shape((rod(8.0),), (rod(4.5),)),
         part_of_actuator=True, material="steel",
     )  # fmt: skip
     from calcs.materials import material

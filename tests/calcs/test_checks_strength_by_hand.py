@@ -32,6 +32,7 @@ from calcs.checks import (
 from calcs.checks.drive import AxialForces
 from calcs.finding import Finding
 from calcs.materials import Sliding
+from geometry.bodies import Body, Cylinder, Shape
 from geometry.units import Band
 
 
@@ -152,7 +153,7 @@ def test_margins_of_torque(limit: float) -> None:
 def test_the_winding_at_which_the_margin_is_just_reached() -> None:
     # cold 0.09 / 0.05 + 0.2 = 2 A; asked 1.25 * 0.056 / 0.05 + 0.2 = 1.6 A: a quarter more resistance
     row = found(margins.dynamic_warm, 0.08, 0.056, 0.09, 0.2, 0.05)
-    assert row.note.endswith(f"; 1.25 is reached with the winding at {25.0 + 0.25 / 0.00393:.0f} degC")
+    assert row.note.endswith(f"; 1.25 is reached with the winding at {25.0 + 0.25 / 0.00393:.1f} degC")
     never = found(margins.dynamic_warm, 0.08, 0.08, 0.09, 0.2, 0.05)  # 2.2 A asked of 2
     assert "is reached" not in never.note
 
@@ -306,6 +307,11 @@ def test_critical_speed_by_the_ends() -> None:
     assert (
         found(strength.critical_speed, "fixed", "fixed", *numbers, 1.0).note == "the far bearing has no place"
     )
+    free = found(strength.critical_speed, "fixed", "free", *numbers, 1.0)  # none is needed there
+    assert free.verdict == "PASS"
+    assert free.limit is not None
+    fast = found(strength.critical_speed, "fixed", "free", *numbers, 4.0 * free.limit)
+    assert "length of 150 mm" in fast.remedy  # four times as fast: half as long
     assert "is not held" in found(strength.critical_speed, "free", "free", *numbers, 1.0).note
 
 
@@ -334,6 +340,7 @@ def test_the_turn_that_carries_most() -> None:
     assert thread_strength.turn_share.function(8.0) == 0.38
     assert thread_strength.turn_share.function(8.0, "POM") == 0.125
     assert thread_strength.highest_force_n.function(5.0) == 5.0
+    assert thread_strength.highest_force_n.function(0.5) == 0.5
     assert thread_strength.highest_force_n.function(5.0, Band(1.0, 2.0, 6.0)) == 6.0
     # 0.4 * 500 = 200 N on one turn of 10 mm and 3 mm: bending 6, shear 3 times 200 / (pi 30e-6)
     bending = thread_strength.turn_bending_pa.function(500.0, 0.4, 0.01, 0.003)
@@ -508,7 +515,14 @@ def test_a_push_rod() -> None:
     assert span(0.036, 0.080, 0.010, 0.020, 0.02, 0.016, "screw") == pytest.approx(0.049)
     assert span(0.036, 0.080, 0.010, 0.020, None, 0.016, "screw") is None
     over = push_rod.rod_overhang_m.function
-    assert over(0.036, 0.1, 0.020) == 0.1
+    assert over(0.036, 0.1, 0.020) == over(0.036, 0.1, 0.020, 0.080) == 0.1
+    steel = strength.screw_modulus_pa.function("steel")
+    assert push_rod.rod_modulus_pa.function("steel") == steel
+    assert 1.9e11 < steel < 2.2e11
+    assert push_rod.rod_modulus_pa.function("unheard of") is None
+    assert strength.screw_modulus_pa.function("unheard of") is None
+    assert 7700.0 < strength.screw_density_kg_m3.function("steel") < 8100.0
+    assert strength.screw_density_kg_m3.function("unheard of") is None
     assert over(0.036, 0.1, 0.020, 0.080, 0.010) == pytest.approx(0.071)  # 36 + 100 + 20 - 85
     # 0.4 mm of room: 0.2 to each side at the bush, (30 + 60) / 30 of it at the tip
     row = found(push_rod.rod_play, 0.030, 0.060, 0.0100, 0.0104)
@@ -555,11 +569,21 @@ def test_bellows_pushed_together_and_drawn_out() -> None:
         row = found(seal.bellows_extended, "bellows", high, 0.030, limit=0.090)
         assert row.verdict == verdict
     assert row.note == "at s = 60.1 mm they are drawn out to 90.1 mm"
+    assert row.remedy == "bellows that draw out to 90.1 mm"
     for check in (seal.bellows_retracted, seal.bellows_extended):
         assert found(check, "lip", 0.0, 0.03, limit=0.02).note == "a lip seal keeps its length"
         assert found(check, "bellows", 0.0, 0.03, "nut", "nut", 0.02).note.startswith("the drive goes with")
         assert found(check, "bellows", 0.0, None, limit=0.02).note == "needs nut.position"
     assert found(seal.bellows_retracted, "bellows", 0.0, 0.03).note == "needs seal.length"
+
+
+def test_bellows_reach_from_where_they_stand_to_what_they_follow() -> None:
+    def body(stretches: bool, *span: float) -> Body:
+        shape = Shape((Cylinder("z", (0.0, 0.0), 8.0, (span[0], span[1])),), ())
+        return Body("seal", "actuator", False, shape, stretches=stretches)
+
+    assert seal.bellows_m.function((body(False, 0.0, 90.0), body(True, 10.0, 34.0))) == pytest.approx(0.024)
+    assert seal.bellows_m.function((body(False, 0.0, 90.0),)) is None
 
 
 def test_errors_of_the_lead() -> None:
