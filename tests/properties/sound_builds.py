@@ -34,7 +34,7 @@ SHARES = {
     "motor": (25, 150, 2),
     "planetary stage": (3, 50, 3),
     "spur stage": (3, 45, 2),
-    "gear": (1, 15, 7),
+    "gear": (2, 15, 5),
 }
 
 
