@@ -133,7 +133,7 @@ def test_a_round_hole_narrows_by_the_growth_and_flares_beyond_its_ends(growth: f
 
 @pytest.mark.parametrize("growth", [0.1, 0.5, 2.0])
 def test_a_square_hole_narrows_and_flares_too(growth: float) -> None:
-    found, excess = hole(box(-4.0, 6.0, -3.0, 5.0, 0.0, 10.0), (0.0, 10.0), growth, 0.01)
+    found, excess = hole(box(-4.0, 6.0, -3.0, 5.0, -5.0, 15.0), (0.0, 10.0), growth, 0.01)
     assert 0.0 < excess <= 0.01
     for beyond in (0.0, 0.3 * growth, 0.8 * growth):
         least, true = (
