@@ -36,7 +36,8 @@ OVERDUE = (
     30.0,
     10.0,
 )  # a mutant that never ends is noticed too: after half a minute more than ten times as long
-NO_TESTS = 5  # pytest's status where all are deselected
+FAILS, STOPPED = 1, 2  # pytest's status: a test fails; a file of tests cannot be loaded
+BROKE = 70  # the fault is ours
 PRINTED, FAILED = "printed.txt", "failed.txt"  # of the last fork, in its working folder
 
 
@@ -74,20 +75,20 @@ def move_to(folder: Path) -> None:
 
 
 def in_child(function: Callable[[], int], seconds: float = 1e6) -> int:
-    """Run a function in a fork and give its status; what is not done in time is killed with status 1.
+    """Run a function in a fork and give its status: FAILS if it is not done in time, BROKE if it raises.
 
     What the fork prints goes into a file of the working folder. It ends when this process's parent does.
     """
     parent, child = os.getppid(), os.fork()
     if child == 0:
-        status = 1
+        status = BROKE
         try:
             os.setsid()  # with what it starts, a group that can be ended as one
             printed = os.open(PRINTED, os.O_WRONLY | os.O_CREAT | os.O_TRUNC)
             for stream in (1, 2):
                 os.dup2(printed, stream)
             status = function()
-        except Exception:  # noqa: BLE001 - whatever it is, it is printed and fails the run
+        except Exception:  # noqa: BLE001 - whatever it is, it is printed and told by the status
             traceback.print_exc()
         finally:
             sys.stdout.flush()
@@ -102,8 +103,8 @@ def in_child(function: Callable[[], int], seconds: float = 1e6) -> int:
     os.killpg(child, signal.SIGKILL)
     os.waitpid(child, 0)
     if os.getppid() != parent:
-        os._exit(1)
-    return 1
+        os._exit(BROKE)
+    return FAILS
 
 
 def run_pytest(words: Sequence[str], *plugins: object) -> int:
@@ -144,7 +145,7 @@ def run_items(session: Any, items: Sequence[Any]) -> int:
         item.config.hook.pytest_runtest_protocol(item=item, nextitem=after)
         if session.testsfailed:
             Path(FAILED).write_text(name_of(item), encoding="utf-8")
-            return 1
+            return FAILS
     return 0
 
 
@@ -174,8 +175,10 @@ def learn(folder: Path) -> Reach:
     return reach
 
 
-def try_quickly(mutants: Sequence[tuple[int, Mutant]], reach: Reach, tell: Callable[[int], None]) -> None:
-    """Try changes within functions on collected tests, and tell the number of each that is noticed."""
+def try_quickly(
+    mutants: Sequence[tuple[int, Mutant]], reach: Reach, tell: Callable[[int, bool], None]
+) -> None:
+    """Try changes within functions on collected tests, and tell of each by its number if it is noticed."""
 
     def each(session: Any) -> None:
         items: dict[str, list[Any]] = {}
@@ -187,46 +190,51 @@ def try_quickly(mutants: Sequence[tuple[int, Mutant]], reach: Reach, tell: Calla
                 reach.near(mutant), key=lambda test: killers.index(test) if test in killers else 10**6
             )
             chosen = [item for test in near for item in items.get(test, [])]
+            spot = placed(mutant)
+            if spot is None:
+                continue
 
-            def attempt(mutant: Mutant = mutant, chosen: Sequence[Any] = chosen) -> int:
-                return run_items(session, chosen) if put_in_place(mutant) else 0
+            def attempt(spot: tuple[FunctionType, CodeType] = spot, chosen: Sequence[Any] = chosen) -> int:
+                spot[0].__code__ = spot[1]
+                return run_items(session, chosen)
 
-            if in_child(attempt, _patience(near, reach)) != 0:
-                tell(number)
+            seen = in_child(attempt, _patience(near, reach)) == FAILS
+            tell(number, seen)
+            if seen:
                 killer = Path(FAILED).read_text(encoding="utf-8") if Path(FAILED).exists() else ""
                 killers = [killer, *(test for test in killers if test != killer)]
 
     in_child(lambda: run_pytest(TESTS, Collected(each)))
 
 
-def put_in_place(mutant: Mutant) -> bool:
-    """Give a loaded function its changed code; False where it cannot be found."""
-    if not mutant.function:
-        return False
-    place: Any = sys.modules[mutant.file.removesuffix(".py").replace("/", ".")]
+def placed(mutant: Mutant) -> tuple[FunctionType, CodeType] | None:
+    """Find the loaded function that a change is in, and its changed code; None where one cannot be found."""
+    place: Any = sys.modules.get(mutant.file.removesuffix(".py").replace("/", "."))
     code: CodeType | None = compile(mutant.text, mutant.file, "exec")
     for name in mutant.function.split("."):
-        place = vars(place).get(name)
+        place = None if place is None else vars(place).get(name)
         inner = [c for c in (code.co_consts if code else ()) if isinstance(c, CodeType) and c.co_name == name]
         code = inner[0] if len(inner) == 1 else None
     wrappers = ("function", "__wrapped__", "__func__", "fget", "func")
     while place is not None and not isinstance(place, FunctionType):
         place = next((getattr(place, name) for name in wrappers if hasattr(place, name)), None)
-    if place is None or code is None:
-        return False
-    place.__code__ = code
-    return True
+    if place is None or code is None or len(code.co_freevars) != len(place.__code__.co_freevars):
+        return None
+    return place, code
 
 
-def noticed(mutant: Mutant, reach: Reach) -> bool:
-    """Whether any test fails, or never ends, with the mutant written into the working folder."""
+def noticed(mutant: Mutant, reach: Reach, *, tried: bool) -> bool:
+    """Whether any test fails, or never ends, with the mutant written into the working folder.
+
+    tried: whether the tests that reach its line have let it pass already.
+    """
     target = Path(mutant.file)
     before = target.read_text(encoding="utf-8")
     target.write_text(mutant.text, encoding="utf-8")
     near = reach.near(mutant)
     passed = [word for test in near for word in ("--deselect", test)]
     stages = [[*reach.around(mutant), *passed]]
-    if not mutant.function:  # else the quick way has been through them
+    if not tried:
         stages = [stage for stage in (near[:AT_FIRST], near[AT_FIRST:]) if stage] + stages
     try:
         return any(_fails(stage, reach) for stage in stages)
@@ -235,7 +243,8 @@ def noticed(mutant: Mutant, reach: Reach) -> bool:
 
 
 def _fails(words: Sequence[str], reach: Reach) -> bool:
-    return in_child(lambda: run_pytest(words), _patience(words, reach)) not in (0, NO_TESTS)
+    status = in_child(lambda: run_pytest(words), _patience(words, reach))
+    return status in (FAILS, STOPPED) or status < 0  # or a signal ended it
 
 
 def _patience(words: Sequence[str], reach: Reach) -> float:
