@@ -7,8 +7,9 @@ import math
 import pytest
 
 from calcs.check import Check
-from calcs.checks import gearing, gearing_teeth
+from calcs.checks import applies, gearing, gearing_made, gearing_teeth, service
 from calcs.finding import Finding
+from geometry.bodies import Body, Cylinder, Posed, Shape
 from geometry.design_gears import Spur, Stage
 
 
@@ -18,7 +19,7 @@ def found(check: Check, *numbers: object, **named: object) -> Finding:
     return finding
 
 
-def stage(sun: int = 12, planet: int = 12, ring: int = 36, planets: int = 3, **sizes: str) -> Stage:
+def stage(sun: int = 12, planet: int = 12, ring: int = 36, planets: int = 3, **sizes: object) -> Stage:
     return Stage.model_validate({"sun": sun, "planet": planet, "ring": ring, "planets": planets, **sizes})
 
 
@@ -130,3 +131,51 @@ def test_sizes_that_are_missing() -> None:
             assert (row.verdict, row.asked) == ("NOT CHECKED", False)
             assert row.remedy == "give gears.stage.module and gears.stage.width"
             assert found(check, True, (load(stage(**sizes)),), 1e8).asked
+
+
+def test_teeth_shifted_by_the_design_are_judged_as_cut() -> None:
+    plain, typed = gearing_made.made_stages.function((stage(), stage(sun_shift=0.5, planet_shift=0.5)))
+    assert (plain.typed, typed.typed) == (False, True)
+    rules = [made.neighbours() for made in (plain, typed)]
+    assert rules[0] is not None
+    assert rules[1] is not None
+    # unshifted: 24 sin(60) = 20.78 > 14 modules; shifted the planets stand further out and are larger
+    assert (rules[0].value, rules[0].limit) == (pytest.approx(24.0 * math.sin(math.pi / 3.0)), 14.0)
+    assert rules[1].value > rules[0].value
+    assert rules[1].limit > rules[0].limit
+
+
+def test_a_spur_stage_that_cannot_be_cut_or_is_bought_has_no_teeth() -> None:
+    made = gearing_made.made_spur.function
+    assert made(SPUR) is not None
+    assert made(SPUR, True) is None
+    assert made(SPUR, True, (stage(),)) is not None
+    assert made(SPUR.model_copy(update={"pinion": 3, "wheel": 3})) is None
+
+
+def test_what_makes_a_row_say_nothing() -> None:
+    assert applies.no_round_motor.function() == ""
+    assert applies.no_round_motor.function("NEMA 17") == "its size is that of a NEMA 17 frame"
+    assert applies.no_round_motor.function("", 0.028) == "a square motor"
+    table = (object(),)
+    assert (
+        applies.no_line_given.function("", table) == "the motor is given by its table: see motor.table_margin"
+    )
+    assert applies.no_line_given.function("", table, 4.0) == applies.no_line_given.function("") == ""
+    assert applies.no_line_given.function("a stepper", table) == "a stepper"
+    assert applies.no_line.function("").startswith("a stepper has no torque line")
+    assert applies.no_line.function("no stepper") == ""
+
+
+def test_a_cable_that_leaves_askew_is_measured_by_its_mesh() -> None:
+    rod = Cylinder("z", (0.0, 0.0), 1.0, (0.0, 9.0))
+    askew = Posed(rod, (30.0, 0.0, 0.0), (0.6, 0.0, 0.8), (0.8, 0.0, -0.6))
+    bodies = (Body("cable", "actuator", False, Shape((askew,), ())),)
+    numbers = (bodies, 0.002, 0.005, 4.0, (0.6, 0.0, 0.8), 0.0, 0.06)
+    row = found(service.cable_room, *numbers)
+    assert (row.verdict, row.remedy) == ("NOT CHECKED", "run strokebox make")
+    assert row.note.startswith("the cable leaves askew, along [0.6, 0, 0.8]")
+    # 5 mm straight, 4 diameters of bend and the cable's own: 15 mm
+    for seen, verdict in ((0.0151, "PASS"), (0.0149, "FAIL")):
+        measured = found(service.cable_room, *numbers, (seen, "wall"))
+        assert (measured.verdict, measured.limit) == (verdict, pytest.approx(0.015))
