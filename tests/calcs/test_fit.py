@@ -287,7 +287,3 @@ def test_the_same_bodies_give_the_same_report() -> None:
     bodies = [placed(body) for body in (TestNotChecked.FLAG, TestNotChecked.RIB)]
     first = fit(bodies, (), ClearanceClasses(), TRAVEL).to_json_dict()
     assert first == fit(bodies, (), ClearanceClasses(), TRAVEL).to_json_dict()
-
-
-CUBE = moving("cube", "load", box(0.0, 1.0, 0.0, 1.0, 0.0, 1.0))
-WALL = fixed("wall", "housing", box(5.0, 6.0, -9.0, 9.0, -9.0, 99.0))

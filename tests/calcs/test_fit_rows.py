@@ -21,6 +21,9 @@ from geometry.bodies import Body, ClearanceClasses, Contact
 from geometry.meshes import Mesh
 from geometry.units import Band
 
+CUBE = moving("cube", "load", box(0.0, 1.0, 0.0, 1.0, 0.0, 1.0))
+WALL = fixed("wall", "housing", box(5.0, 6.0, -9.0, 9.0, -9.0, 99.0))
+
 
 def rough(body: Body, error: float) -> PlacedMesh:
     """The body, with a mesh that says it may be off by so much anywhere."""
