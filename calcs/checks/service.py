@@ -97,9 +97,10 @@ def free_m(column: Cylinder, sense: float, shape: Shape, sweep: tuple[float, flo
 
 
 def piece_spans(piece: Primitive, sweep: tuple[float, float]) -> list[tuple[float, float]]:
-    """The piece's box, drawn out along z by its travel."""
-    assert not isinstance(piece, Posed)  # only the cable stands askew, and it is not in its own way
-    if isinstance(piece, Box):
+    """The box around a piece, drawn out along z by its travel."""
+    if isinstance(piece, Posed):
+        spans = _posed_spans(piece)
+    elif isinstance(piece, Box):
         spans = [(a, b) for a, b in zip(piece.low, piece.high, strict=True)]
     elif isinstance(piece, Prism):
         (x0, y0), (x1, y1) = prism_bounds(piece)
@@ -113,6 +114,19 @@ def piece_spans(piece: Primitive, sweep: tuple[float, float]) -> list[tuple[floa
         ]
     low, high = spans[2]
     return [*spans[:2], (low + sweep[0], high + sweep[1])]
+
+
+def _posed_spans(piece: Posed) -> list[tuple[float, float]]:
+    """The box around the box that a piece fills in its own frame."""
+    inner = piece_spans(piece.piece, (0.0, 0.0))
+    reaches = [
+        [sorted(axis[i] * end for end in span) for axis, span in zip(piece.axes, inner, strict=True)]
+        for i in range(3)
+    ]
+    return [
+        (start + sum(low for low, _ in reach), start + sum(high for _, high in reach))
+        for start, reach in zip(piece.origin, reaches, strict=True)
+    ]
 
 
 def _meets(column: Cylinder, spans: list[tuple[float, float]], piece: Primitive) -> bool:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from demo_rows import DEMO, changed, rows
 
 from calcs.checks.access import access
-from geometry.bodies import Body, FileShape
+from calcs.checks.service import piece_spans
+from geometry.bodies import Body, Cylinder, FileShape, Posed
 
 PLACE = 'position = ["11 mm", "0 mm", "-4 mm"]'
 LEFT = DEMO[DEMO.index('[[service.driver]]\nname = "left') : DEMO.index("[clearance]")]
@@ -102,3 +104,11 @@ def test_without_tools_there_is_nothing_to_say() -> None:
     right = DEMO[DEMO.index('[[service.driver]]\nname = "right') : DEMO.index("[clearance]")]
     row = rows((right, ""))["service.access"]
     assert (row.verdict, row.note) == ("INFO", "no [[service.driver]] and no [[service.connector]]")
+
+
+def test_a_piece_askew_counts_with_the_box_around_its_own_box() -> None:
+    # 18 long along (0, 0.6, -0.8), its own y along (0, -0.8, -0.6), radius 1.5
+    askew = Posed(Cylinder("z", (0.0, 0.0), 1.5, (0.0, 18.0)), (0, 0, -54), (0.0, 0.6, -0.8), (1.0, 0.0, 0.0))
+    assert np.array(piece_spans(askew, (-4.0, 64.0))) == pytest.approx(
+        np.array([(-1.5, 1.5), (-1.2, 12.0), (-69.3 - 4.0, -53.1 + 64.0)])
+    )

@@ -123,13 +123,13 @@ def test_a_floor_with_a_hole_lets_the_cable_through_and_a_small_one_does_not() -
 
 
 def test_a_cable_to_the_side_meets_the_wall_or_a_moving_body() -> None:
-    side = rows(("direction = [0, 0, -1]", "direction = [1, 0, 0]"))["service.cable_room"]
+    side = rows(("direction = [0, 0, -1]  ", "direction = [1, 0, 0]  "))["service.cable_room"]
     # from the encoder's side at x = 7.75 to the right wall at x = 20
     assert (side.verdict, side.value) == ("FAIL", pytest.approx(12.25))
     assert "right_wall" in side.note
     rail = '[[fixed]]\nname = "rail"'
     post = '[[moving]]\nname = "post"\nmass = "1 g"\nbox = ["10..12 mm", "-4..4 mm", "-110..-60 mm"]\n\n'
-    swept = rows(("direction = [0, 0, -1]", "direction = [1, 0, 0]"), (rail, post + rail))
+    swept = rows(("direction = [0, 0, -1]  ", "direction = [1, 0, 0]  "), (rail, post + rail))
     assert swept["service.cable_room"].value == pytest.approx(2.25)
     assert "post" in swept["service.cable_room"].note
 

@@ -140,7 +140,7 @@ def test_room_behind_the_cable_along_each_axis(
     direction: tuple[int, int, int], wall: tuple[float, ...], floor: tuple[float, ...], room: float
 ) -> None:
     """The cable starts at z = -54, in the axis or off to a side of it; the nearer of two walls counts."""
-    text = demo_texts()[FIRST].replace("direction = [0, 0, -1]", f"direction = {list(direction)}")
+    text = demo_texts()[FIRST].replace("direction = [0, 0, -1]  ", f"direction = {list(direction)}  ")
     design = read_text(text)
     axis = max(range(3), key=lambda a: abs(direction[a]))
     along, across = ("xyz"[axis], (0.0, 0.0) if axis == 2 else (0.0, -50.0))

@@ -29,7 +29,7 @@ def edited(*changes: tuple[str, str]) -> Design:
 
 
 def cable(direction: str) -> Design:
-    return edited(("direction = [0, 0, -1]", f"direction = {direction}"))
+    return edited(("direction = [0, 0, -1]  ", f"direction = {direction}  "))
 
 
 def test_the_cable_needs_eighteen_millimetres_behind_the_encoder() -> None:

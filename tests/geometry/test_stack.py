@@ -251,7 +251,7 @@ def test_every_impossible_combination_is_reported_at_once_in_the_order_of_the_fi
         ('near_journal = { diameter = "5 mm"', 'near_journal = { diameter = "10 mm"'),
         ('bolt_circle = "19 mm"', 'bolt_circle = "22 mm"'),
         ('spacing = "22 mm"', 'spacing = "24 mm"'),
-        ("direction = [0, 0, -1]", "direction = [0, 0, 1]"),
+        ("direction = [0, 0, -1]  ", "direction = [0, 0, 1]  "),
     )
     with pytest.raises(InputError) as refused:
         bodies_of(design)

@@ -31,7 +31,7 @@ SHARES = {
     "thread at length": (2, 15, 1),
     "screw": (12, 150, 2),
     "nut": (12, 200, 2),
-    "motor": (25, 150, 2),
+    "motor": (45, 300, 1),
     "planetary stage": (3, 50, 3),
     "spur stage": (3, 45, 2),
     "gear": (2, 15, 5),
