@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 
 import pytest
-from demo_rows import changed, given, rows
+from demo_rows import DEMO, changed, given, rows
 
-from calcs.check import known_checks, overall
+from calcs.case import case_of
+from calcs.check import finding_of, known_checks, overall
+from geometry.design import read_text
 
 BALLS = (
     ("Tr8x1.5", "Ball8x2"),
@@ -109,3 +111,10 @@ def test_a_square_motor_is_not_asked_for_its_diameter(size: str, words: str) -> 
     found = rows(('kind = "brushed"\ndiameter = "16 mm"', f'kind = "brushed"\n{size}'))
     assert found["plausible.motor_size"].note == words
     assert found["plausible.motor_torque"].note == words
+
+
+def test_a_search_finds_nothing_on_a_check_of_another_kind_of_nut() -> None:
+    case = case_of(read_text(DEMO))
+    checks = {check.id: check for check in known_checks()}
+    assert finding_of(checks["life.balls"], case) is None  # its nut slides
+    assert finding_of(checks["life.pressure"], case) is not None

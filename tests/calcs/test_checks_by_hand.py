@@ -273,6 +273,7 @@ def test_inertia_as_the_motor_feels_it() -> None:
     row = found(mass.reflected, 8e-6, 3.0, lead, 4.0, 5.5e-6, Band(0.6, 0.7, 0.8))
     assert (row.verdict, row.value, row.note) == ("PASS", pytest.approx(3.5), "5 with the gear's loss")
     assert found(mass.reflected, 8e-6, 3.0, lead, 4.0, 5.5e-6).note == ""
+    assert found(mass.reflected, 8e-6, 3.0, lead, 4.0, 5.5e-6).limit == 5.0
     for limit, verdict in ((3.51, "PASS"), (3.49, "WARN"), (1.751, "WARN"), (1.749, "FAIL")):
         assert found(mass.reflected, 8e-6, 3.0, lead, 4.0, 5.5e-6, limit=limit).verdict == verdict
 

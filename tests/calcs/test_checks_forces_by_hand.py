@@ -50,6 +50,8 @@ def test_weight_and_friction_of_each_load_case() -> None:
         assert upright == pytest.approx(1.5 + 2.0 * G * 2.5 * mu)
         assert tilted == pytest.approx(1.5 + 1.6 * G * mu + 1.2 * G * 2.5 * mu)
     assert float(moment_friction_n(1.0, 0.05, 0.04, 1.0)) == pytest.approx(2.5)
+    (bare,) = drive.axial_forces.function((TILTED,), 2.0)
+    assert bare.friction_n == Band(0.0, 0.0, 0.0)  # a friction that is not given is none
     (alone,) = drive.axial_forces.function((TILTED,), 2.0, same(0.2))
     assert alone.friction_n == pytest.approx(same(1.6 * G * 0.2))
 

@@ -62,6 +62,9 @@ def test_tooth_rules_of_the_stage_that_is_worst_off() -> None:
     assert "37" in row.note
     assert "; " not in row.note  # of the stage that fails alone
     assert row.remedy != ""
+    # two wrong rings, one tooth and three teeth short of 36 and 38: the second is worse off
+    worse = found(gearing.ring, True, (stage(12, 12, 35), stage(12, 13, 35)))
+    assert (worse.value, worse.limit) == (35, 38)
     fits = found(gearing.ring, True, (good,))
     assert (fits.verdict, fits.value, fits.remedy) == ("PASS", 36, "")
     assert found(gearing.ring, False).note == gearing.DIRECT
@@ -136,6 +139,8 @@ def test_sizes_that_are_missing() -> None:
 def test_teeth_shifted_by_the_design_are_judged_as_cut() -> None:
     plain, typed = gearing_made.made_stages.function((stage(), stage(sun_shift=0.5, planet_shift=0.5)))
     assert (plain.typed, typed.typed) == (False, True)
+    sun, planet = gearing_made.made_stages.function((stage(sun_shift=0.5), stage(planet_shift=0.5)))
+    assert (sun.typed, planet.typed) == (True, True)
     rules = [made.neighbours() for made in (plain, typed)]
     assert rules[0] is not None
     assert rules[1] is not None

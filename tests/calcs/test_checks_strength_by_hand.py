@@ -6,6 +6,7 @@ import math
 from math import pi
 from types import SimpleNamespace
 
+import numpy as np
 import pytest
 
 from calcs.case import ChainLink, LoadCase, Push
@@ -602,6 +603,16 @@ def test_errors_of_the_lead() -> None:
     assert (
         found(accuracy.lead_accuracy, Band(20e-6, 60e-6, 60e-6), 0.010, 0.110, "P5", 59e-6).verdict == "FAIL"
     )
+
+
+def test_the_widest_link_is_named_beside_exact_ones_and_the_draws_quantile_is_numpys() -> None:
+    links = (ChainLink("gauge", 1, 0.050, 0.0, 0.0), ChainLink("nut", -1, 0.049, 0.0003, -0.0003))
+    rows = tolerance.toleranced_chain.function(links, "m")
+    worst = found(tolerance.worst_case, rows, "gap", 0.002)
+    assert 'first of "nut" (+-0.3 mm)' in worst.remedy
+    drawn = found(tolerance.monte_carlo, rows, "gap", 0.002)
+    gaps = tolerance.drawn_gaps_m(rows)
+    assert drawn.value == pytest.approx(float(np.quantile(gaps, 0.00135)), rel=1e-12)
 
 
 CHAIN = (

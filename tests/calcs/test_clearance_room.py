@@ -115,3 +115,21 @@ def test_a_cropped_obstacle_is_cropped_again_as_far_as_the_shift_goes() -> None:
     assert room["+x"].distance == pytest.approx(3.5, abs=2e-4)
     behind = room_of([Neighbours("mover", "wall", swept, around(far, swept, 1.0), 0.5, 4.0)])
     assert behind["+x"].distance == pytest.approx(3.5, abs=2e-4)
+
+
+@pytest.mark.parametrize(
+    ("way", "wall"),
+    [
+        ("+x", box(3.0, 4.0, -9.0, 9.0, -9.0, 80.0)),
+        ("-x", box(-4.0, -3.0, -9.0, 9.0, -9.0, 80.0)),
+        ("+y", box(-9.0, 9.0, 3.0, 4.0, -9.0, 80.0)),
+        ("-y", box(-9.0, 9.0, -4.0, -3.0, -9.0, 80.0)),
+        ("+z", box(-9.0, 9.0, -9.0, 9.0, 64.0, 65.0)),
+        ("-z", box(-9.0, 9.0, -9.0, 9.0, -3.0, -2.0)),
+    ],
+)
+def test_a_wall_2_mm_away_leaves_1_5_mm_that_way_alone(way: str, wall: Primitive) -> None:
+    room = room_of([neighbours(CUBE, wall)])
+    assert room[way].distance == pytest.approx(1.5, abs=1e-3)
+    opposite = {"+": "-", "-": "+"}[way[0]] + way[1]
+    assert room[opposite].distance is None

@@ -6,7 +6,7 @@ import pytest
 
 from calcs.check_design import check_design
 from calcs.clearance_pairs import PairResult
-from calcs.clearance_stretch import rigid_ends, to_the_end
+from calcs.clearance_stretch import rigid, rigid_ends, to_the_end
 from calcs.fit import FitReport
 from calcs.fit_design import fit_design
 from calcs.keepout import keep_out
@@ -153,3 +153,17 @@ def test_half_of_the_bellows_weight_goes_along() -> None:
         shift[name] = (band.high - band.low) * total  # type: ignore[union-attr, operator] # a band and a number
     # s runs over 68 mm: the bellows' middle over half of that
     assert shift["heavy"] - shift["light"] == pytest.approx(300.0 * 34.0, rel=1e-3)
+
+
+def test_only_what_stretches_is_taken_as_two_ends() -> None:
+    bellows = Body("seal", "seal", False, Shape((Cylinder("z", (0, 0), 9.0, (0.0, 20.0)),)), stretches=True)
+    plate = Body("plate", "housing", False, Shape((Cylinder("z", (0, 0), 9.0, (0.0, 1.0)),)))
+    placed = [(body, mesh_of(body.shape)) for body in (plate, bellows)]
+    found = list(rigid(placed, (-4.0, 64.0)))
+    assert [(body.name, body.moves) for body, _ in found] == [
+        ("plate", False), ("seal", False), ("seal_front", True),
+    ]  # fmt: skip
+    assert found[0][1] is placed[0][1]
+    # 20 mm at s = 0 is 16 mm at s = -4, standing from 0 and moving up to 20
+    spans = [(float(mesh.bounds[0][2]), float(mesh.bounds[1][2])) for _, mesh in found[1:]]
+    assert spans == [(0.0, 16.0), (4.0, 20.0)]

@@ -18,7 +18,7 @@ from calcs.mass import (
     turned_properties,
     weighed,
 )
-from geometry.bodies import Box, Cylinder, Shape
+from geometry.bodies import Box, Cylinder, Posed, Shape
 from geometry.design import read, read_text
 
 DEMO = Path(__file__).parents[2] / "exports" / "demo" / "vial-lift.toml"
@@ -249,4 +249,17 @@ def test_moving_bodies_without_a_weight_are_named() -> None:
     text = DEMO.read_text(encoding="utf-8")
     assert rows(text.replace('mass = "34 g"\n', ""))["mass.moving"].note == (
         "needs mass or a known material of guide_block"
+    )
+
+
+def test_a_rod_askew_weighs_as_upright_with_its_axes_turned() -> None:
+    rod = Cylinder("z", (0.0, 0.0), 0.002, (0.0, 0.010))
+    upright = primitive_properties(rod, STEEL)
+    askew = primitive_properties(Posed(rod, (0.0, 0.0, -0.050), (0.0, 0.6, -0.8), (1.0, 0.0, 0.0)), STEEL)
+    assert askew.mass_kg == pytest.approx(upright.mass_kg)
+    assert askew.centre_m == pytest.approx([0.0, 0.003, -0.054])  # 5 mm along (0, 0.6, -0.8)
+    long, thin = upright.tensor_kg_m2[0, 0], upright.tensor_kg_m2[2, 2]
+    # about the axis n: long (1 - n n) + thin n n
+    assert askew.tensor_kg_m2[1] == pytest.approx(
+        [0.0, 0.64 * long + 0.36 * thin, 0.48 * (long - thin)], abs=1e-18
     )

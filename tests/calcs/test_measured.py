@@ -13,7 +13,7 @@ from calcs.check_design import check_design
 from calcs.mass import MassProperties, combined, shape_properties
 from calcs.measured import DISC, _free, _others, cable_room, measured, mesh_moments
 from exports.demo import FIRST, HOUSING, demo_texts, write_demo
-from geometry.bodies import Body, Box, Cylinder, Shape
+from geometry.bodies import Body, Box, Cylinder, Posed, Shape
 from geometry.design import read_text
 from geometry.meshes import Mesh, mesh_of
 from geometry.placed import PlacedBody, Placement, place
@@ -181,3 +181,15 @@ def test_moments_of_a_box_off_its_axes_by_hand() -> None:
     assert found.centre_m == pytest.approx([0.020, -0.001, 0.0035])
     sides = [(36.0 + 9.0), (400.0 + 9.0), (400.0 + 36.0)]
     assert np.diag(found.tensor_kg_m2) == pytest.approx([360e-9 * side * 1e-6 / 12.0 for side in sides])
+
+
+def test_the_room_of_a_cable_askew_is_measured_along_its_own_way() -> None:
+    column = Cylinder("z", (0.0, 0.0), 1.5, (0.0, 18.0))
+    askew = Posed(column, (0.0, 0.0, -54.0), (0.0, 0.6, -0.8), (1.0, 0.0, 0.0))
+    cable = PlacedBody(
+        Body("cable", "cable", False, Shape((askew,)), part_of_actuator=True), block(0, 1, 0, 1, 0, 1)
+    )
+    floor = standing("floor", block(-99, 99, -99, 99, -80, -74))
+    found, name = cable_room(read_text(demo_texts()[FIRST]), Placement((floor,)), cable)
+    # 20 mm down to the floor; the lower edge of the end, 1.5 x 0.6 further down, meets it first
+    assert (found * 1e3, name) == (pytest.approx((20.0 - 1.5 * 0.6) / 0.8, abs=0.01), "floor")
