@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from geometry.errors import ShapeError
 from geometry.gear_pair import (
@@ -95,6 +96,7 @@ def efficiency_at_carrier(ring_over_sun: float, held: float) -> float:
     return (1.0 + held * ring_over_sun) / (1.0 + ring_over_sun)
 
 
+@lru_cache(maxsize=256)  # the parts, the checks and every search ask for the same stage
 def design_stage(
     sun: int,
     planet: int,

@@ -48,12 +48,14 @@ def access(
     if askew:
         return not_checked(f"{', '.join(askew)} goes along no axis", "a direction along x, y or z")
     unseen = [body.name for body in bodies if not isinstance(body.shape, Shape)]
+    shapes = {b.name: shape_in_metres(b.shape) for b in bodies if isinstance(b.shape, Shape)}
+    travel = (travel_low_m, travel_high_m)
     found = [
         (gap, tool.name, body)
         for tool in tools
         for body in bodies
-        if body.role != "cover" and isinstance(body.shape, Shape)
-        for gap in [_gap_m(tool, body, (travel_low_m, travel_high_m))]
+        if body.role != "cover" and body.name in shapes
+        for gap in [_gap_m(tool, shapes[body.name], travel if body.moves else (0.0,))]
     ]
     gap, name, nearest = min(found, key=lambda row: row[0])
     covers = "".join(
@@ -78,12 +80,10 @@ def _cylinder(tool: Access) -> tuple[Cylinder, float]:
     return Cylinder(AXES[along], (a, b), tool.diameter / 2e3, (low, high)), sense
 
 
-def _gap_m(tool: Access, body: Body, travel: tuple[float, float]) -> float:
-    """Least distance to a body (m), to what moves at the better end of its travel; below 0 inside."""
-    assert isinstance(body.shape, Shape)  # asked before
+def _gap_m(tool: Access, shape: Shape, shifts: tuple[float, ...]) -> float:
+    """Least distance to a body (m), to what moves at the better of its shifts; below 0 inside."""
     column, sense = _cylinder(tool)
-    shape = shape_in_metres(body.shape)
-    return max(_to_shape(column, sense, shape, shift) for shift in (travel if body.moves else (0.0,)))
+    return max(_to_shape(column, sense, shape, shift) for shift in shifts)
 
 
 def _to_shape(column: Cylinder, sense: float, shape: Shape, shift: float) -> float:
