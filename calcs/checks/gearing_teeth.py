@@ -125,6 +125,12 @@ def _sized(loads: tuple[StageLoad, ...]) -> list[tuple[StageLoad, float, float]]
     ]
 
 
+def _force_n(load: StageLoad, module_m: float) -> float:
+    """Force on a tooth of what drives the stage under its highest torque (N)."""
+    driving, _, sharing = load.stage.mesh
+    return float(teeth.tooth_force_n(load.highest_input_nm, module_m * driving, sharing))
+
+
 def _tooth_row(
     has_gears: bool,
     loads: tuple[StageLoad, ...],
@@ -162,10 +168,9 @@ def tooth_bending(
     """Bending of the teeth, of sun and planets or pinion and wheel, under the highest torque."""
 
     def stress(load: StageLoad, module_m: float, width_m: float) -> float:
-        driving, driven, sharing = load.stage.mesh
-        force = teeth.tooth_force_n(load.highest_input_nm, module_m * driving, sharing)
+        driving, driven, _ = load.stage.mesh
         weakest = teeth.lewis_factor(float(min(driving, driven)))
-        return float(teeth.lewis_bending_pa(force, width_m, module_m, weakest))
+        return float(teeth.lewis_bending_pa(_force_n(load, module_m), width_m, module_m, weakest))
 
     words = "unshifted teeth (12 at the least); planets bend both ways: allow 0.7 of a one-way strength"
     return _tooth_row(has_gears, stage_loads, limit, stress, words)
@@ -189,11 +194,10 @@ def tooth_pressure(
     modulus = steel.elastic_modulus_pa
 
     def stress(load: StageLoad, module_m: float, width_m: float) -> float:
-        driving, driven, sharing = load.stage.mesh
-        force = teeth.tooth_force_n(load.highest_input_nm, module_m * driving, sharing)
+        driving, driven, _ = load.stage.mesh
         small, large = sorted((driving, driven))
         angle = math.radians(load.stage.pressure_angle)
         mesh = (width_m, module_m * small, large / small, angle, modulus, POISSON)
-        return float(teeth.contact_pressure_pa(force, *mesh))
+        return float(teeth.contact_pressure_pa(_force_n(load, module_m), *mesh))
 
     return _tooth_row(has_gears, stage_loads, limit, stress, "steel on steel, at the pitch point")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calcs.check import check, derived
-from calcs.checks.strength import BUCKLING_FACTOR, SLENDER
+from calcs.checks.strength import BUCKLING_FACTOR, SLENDER, column_load_n
 from calcs.finding import Finding, at_least, info, not_checked
 from calcs.formulas import strength
 from calcs.materials import material
@@ -105,13 +105,8 @@ def rod_buckling(
             return not_checked(
                 f"{note}: slenderness {slender:.0f}, so stocky a rod needs {field}", f'{field} = "350 MPa"'
             )
-        column = (round_m, overhang, factor)
-        load = (
-            strength.euler_load_n(modulus, *column)
-            if strong is None
-            else strength.buckling_load_n(modulus, strong, *column)
-        )
-        loads.append((float(load * strength.tube_share(outer, bore)), slender))
+        load = column_load_n(modulus, strong, round_m, overhang, factor)
+        loads.append((load * float(strength.tube_share(outer, bore)), slender))
     load, slender = min(loads)
     limit = BUCKLING_FACTOR * highest_push_n if limit is None else limit
     return at_least(

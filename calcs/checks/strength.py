@@ -54,6 +54,16 @@ def highest_push_n(peak_force_n: Band, stall_push_n: Band | None = None) -> floa
     return peak_force_n.high if stall_push_n is None else max(peak_force_n.high, stall_push_n.high)
 
 
+def column_load_n(
+    modulus_pa: float, yield_pa: float | None, diameter_m: float, length_m: float, end_factor: float
+) -> float:
+    """Buckling load of a round (N), by Euler where no yield is known: the caller sees that it is slender."""
+    column = (diameter_m, length_m, end_factor)
+    if yield_pa is None:
+        return float(strength.euler_load_n(modulus_pa, *column))
+    return float(strength.buckling_load_n(modulus_pa, yield_pa, *column))
+
+
 @check(
     "strength.buckling",
     unit="N",
@@ -84,11 +94,7 @@ def buckling(
     if screw_yield_pa is None and slender < SLENDER:
         return not_checked(f"{note}: so stocky a screw needs screw.strength", 'screw.strength = "350 MPa"')
     column = (root_diameter_m, length, factor)
-    load = float(
-        strength.euler_load_n(screw_modulus_pa, *column)
-        if screw_yield_pa is None
-        else strength.buckling_load_n(screw_modulus_pa, screw_yield_pa, *column)
-    )
+    load = column_load_n(screw_modulus_pa, screw_yield_pa, *column)
     limit = BUCKLING_FACTOR * highest_push_n if limit is None else limit
     return at_least(
         load, limit, note=note, remedy="a thicker screw, a shorter one, or a nut end that holds it"
