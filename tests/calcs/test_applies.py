@@ -118,3 +118,11 @@ def test_a_search_finds_nothing_on_a_check_of_another_kind_of_nut() -> None:
     checks = {check.id: check for check in known_checks()}
     assert finding_of(checks["life.balls"], case) is None  # its nut slides
     assert finding_of(checks["life.pressure"], case) is not None
+
+
+@pytest.mark.parametrize("kind", ["brushed", "brushless", "stepper"])
+def test_a_row_that_waits_names_fields_that_people_can_give(kind: str) -> None:
+    found = rows(*NO_LINE, ('kind = "brushed"', f'kind = "{kind}"')).values()
+    waiting = {field for row in found for field in row.missing}
+    assert waiting
+    assert not [field for field in waiting if field.startswith("what gives")]
