@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import copy
 import math
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from bisect import bisect_left
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING, Any, Literal
@@ -99,7 +100,7 @@ class Case:
         """Keep what is given; `fields` names the design field of what is not."""
         self._values: dict[str, Value | None] = {"design": None, "thread_record": None} | dict(given)
         self._fields = dict(FIELDS) if fields is None else dict(fields)
-        self._stated = frozenset(head for field in stated for head in _heads(field))
+        self._stated = sorted(stated)
         self._derivations: Mapping[str, Derivation] = known_derivations()
         self._reaches: dict[str, frozenset[str]] = {}
         self._followers: dict[str, tuple[str, ...]] = {}
@@ -182,13 +183,14 @@ class Case:
 
     def states(self, field: str) -> bool:
         """Tell whether the design gives a dotted field or something inside it."""
-        return field in self._stated
+        return any(self._first_from(head).startswith(head) for head in (f"{field}.", f"{field}[")) or (
+            self._first_from(field) == field
+        )
 
-
-def _heads(field: str) -> Iterator[str]:
-    """Give a dotted field with everything it stands in: a[0].b is in a[0] and in a."""
-    yield field
-    yield from (field[:at] for at, letter in enumerate(field) if letter in ".[")
+    def _first_from(self, field: str) -> str:
+        """Give the first stated field, in order, that is not before this one."""
+        at = bisect_left(self._stated, field)
+        return self._stated[at] if at < len(self._stated) else ""
 
 
 def written(field: str) -> str:

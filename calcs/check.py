@@ -6,8 +6,8 @@ import importlib
 import pkgutil
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from functools import cached_property
-from typing import TYPE_CHECKING, Any, Literal, TypeVar
+from functools import cache, cached_property
+from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 
@@ -157,29 +157,33 @@ def known_checks() -> tuple[Check, ...]:
 
     Raises ValueError for an id used twice.
     """
-    return tuple(sorted(_collect(Check, lambda entry: entry.id).values(), key=lambda c: c.id.split(".")[0]))
+    checks = (entry for entry in _known() if isinstance(entry, Check))
+    return tuple(sorted(checks, key=lambda c: c.id.split(".")[0]))
 
 
 def known_derivations() -> dict[str, Derivation]:
     """Collect every derived value of the modules in calcs/checks. Raises ValueError for a name used twice."""
-    return _collect(Derivation, lambda entry: entry.name)
+    return {entry.name: entry for entry in _known() if isinstance(entry, Derivation)}
 
 
-Entry = TypeVar("Entry", Check, Derivation)
-
-
-def _collect(kind: type[Entry], key: Callable[[Entry], str]) -> dict[str, Entry]:
+def _known() -> tuple[Check | Derivation, ...]:
     import calcs.checks
 
-    found: dict[str, Entry] = {}
-    for module_info in sorted(pkgutil.iter_modules(calcs.checks.__path__), key=lambda m: m.name):
+    return _collect(tuple(calcs.checks.__path__))
+
+
+@cache  # by folders: another one may bring checks of its own
+def _collect(folders: tuple[str, ...]) -> tuple[Check | Derivation, ...]:
+    found: dict[tuple[type, str], Check | Derivation] = {}
+    for module_info in sorted(pkgutil.iter_modules(folders), key=lambda m: m.name):
         module = importlib.import_module(f"calcs.checks.{module_info.name}")
         for entry in vars(module).values():
-            if isinstance(entry, kind) and entry.function.__module__ == module.__name__:
-                if key(entry) in found:
-                    raise ValueError(f"{key(entry)} is there twice in calcs/checks")
-                found[key(entry)] = entry
-    return found
+            if isinstance(entry, Check | Derivation) and entry.function.__module__ == module.__name__:
+                name = entry.id if isinstance(entry, Check) else entry.name
+                if (type(entry), name) in found:
+                    raise ValueError(f"{name} is there twice in calcs/checks")
+                found[type(entry), name] = entry
+    return tuple(found.values())
 
 
 def run_checks(case: Case) -> tuple[Result, ...]:

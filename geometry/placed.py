@@ -13,7 +13,7 @@ from geometry.errors import InputError, Problem, ShapeError
 from geometry.housing import FileSolid, FileSolids, origin_problem, read_solids, unit_problem
 from geometry.meshes import DEFAULT_TOLERANCE, Mesh, mesh_of
 from geometry.names import unique_names
-from geometry.stack import bodies_of, unplaced_of
+from geometry.stack import arrangement_of
 
 if TYPE_CHECKING:
     from geometry.design import Design
@@ -51,7 +51,8 @@ def place(design: Design, tolerance: float = DEFAULT_TOLERANCE) -> Placement:
     placed: list[PlacedBody] = []
     files: dict[str, FileSolids] = {}
     problems: list[Problem] = []
-    for body in bodies_of(design):
+    arrangement = arrangement_of(design)
+    for body in arrangement.bodies:
         try:
             if isinstance(body.shape, FileShape):
                 field = _field(design, body)
@@ -71,7 +72,7 @@ def place(design: Design, tolerance: float = DEFAULT_TOLERANCE) -> Placement:
     names, said = unique_names(p.body.name for p in placed)
     named = tuple(replace(p, body=replace(p.body, name=n)) for p, n in zip(placed, names, strict=True))
     notes = [note for found in files.values() for note in found.notes]
-    missing = [f"{item.name}: {item.reason}" for item in unplaced_of(design)]
+    missing = [f"{item.name}: {item.reason}" for item in arrangement.unplaced]
     undecided = [text for found in files.values() for text in found.not_checked]
     return Placement(named, (*notes, *said), (*missing, *undecided))
 

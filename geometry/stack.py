@@ -44,6 +44,14 @@ class Unplaced:
     fields: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True)
+class Arrangement:
+    """Every body at s = 0 (mm, kg), and the bodies that the design does not describe enough."""
+
+    bodies: tuple[Body, ...]
+    unplaced: tuple[Unplaced, ...]
+
+
 def travel_of(design: Design) -> tuple[float, float]:
     """Give the travel that is checked (mm): hard stop to hard stop, or the stroke where there are none."""
     travel = design.motion.hard_stops or design.motion.stroke
@@ -141,36 +149,34 @@ def _name_problems(design: Design) -> Iterator[Problem]:
 
 
 def bodies_of(design: Design) -> tuple[Body, ...]:
-    """Give every body at s = 0: the actuator's own, what moves, what stands, housing, keep-outs (mm, kg).
-
-    Raises InputError with every problem of `problems_of`. A body that the design does not describe enough is
-    left out and listed by `unplaced_of`.
-    """
-    if problems := problems_of(design):
-        raise InputError(*_with_places(design, problems))
-    own = [body for part in own_parts(design) if not isinstance(body := _own_body(design, part), Missing)]
-    users = [
-        body
-        for _, given in _user_bodies(design)
-        if not isinstance(body := _user_body(design, given), Missing)
-    ]
-    return (*own, *users, *_housing_file(design))
+    """Give the bodies of `arrangement_of` (mm, kg). Raises InputError as it does."""
+    return arrangement_of(design).bodies
 
 
 def unplaced_of(design: Design) -> tuple[Unplaced, ...]:
-    """Give the bodies that the design asks for but does not describe enough, and what they lack."""
-    own = [(part.name, _own_body(design, part)) for part in own_parts(design)]
-    found = [_lacking(name, body) for name, body in own if isinstance(body, Missing)]
-    placed = [(given.name, _user_body(design, given)) for _, given in _user_bodies(design)]
-    found += [_lacking(name, body) for name, body in placed if isinstance(body, Missing)]
-    found += [
+    """Give the bodies that `arrangement_of` leaves out, and why. Raises InputError as it does."""
+    return arrangement_of(design).unplaced
+
+
+def arrangement_of(design: Design) -> Arrangement:
+    """Place every body at s = 0: the actuator's own, what moves, what stands, housing, keep-outs (mm, kg).
+
+    Raises InputError with every problem of `problems_of`.
+    """
+    if problems := problems_of(design):
+        raise InputError(*_with_places(design, problems))
+    made = [(part.name, _own_body(design, part)) for part in own_parts(design)]
+    made += [(given.name, _user_body(design, given)) for _, given in _user_bodies(design)]
+    lacking = [_lacking(name, body) for name, body in made if isinstance(body, Missing)]
+    lacking += [
         Unplaced(
             name, f'has no envelope of its own; give it as a [[fixed]] body "{name}_body" with its shape'
         )
         for name in ("coupling", "brake")
         if getattr(design, name) is not None
     ]
-    return tuple(found)
+    placed = (body for _, body in made if not isinstance(body, Missing))
+    return Arrangement((*placed, *_housing_file(design)), tuple(lacking))
 
 
 def _lacking(name: str, needs: Missing) -> Unplaced:
