@@ -104,6 +104,7 @@ class Case:
         self._derivations: Mapping[str, Derivation] = known_derivations()
         self._reaches: dict[str, frozenset[str]] = {}
         self._followers: dict[str, tuple[str, ...]] = {}
+        self.shown: dict[str, Mapping[str, Any]] = {}  # inputs as rows write them, by name; one for all rows
         self.limits = dict(limits or {})
         self.accepted = dict(accepted or {})
 
@@ -114,7 +115,7 @@ class Case:
     def changed(self, name: str, value: Any) -> Case:
         """Give the same case with another value under a name; what follows from it is worked out anew."""
         other = copy.copy(self)
-        other._values = dict(self._values)
+        other._values, other.shown = dict(self._values), {}
         for stale in self._following(name):
             other._values.pop(stale, None)
         before = self._values[name]

@@ -106,7 +106,7 @@ def row_of(
         margin=_margin(finding, checked.margin_kind, scale),
         unit=checked.shown,
         margin_kind=checked.margin_kind,
-        inputs={bare(name): input_of(name, value) for name, value in values.items()},
+        inputs={bare(name): _shown(case, name, value) for name, value in values.items()},
         formula=checked.formula,
         source=checked.source,
         cautions=finding.cautions,
@@ -145,6 +145,12 @@ def _margin(finding: Finding, kind: MarginKind, scale: float) -> float | None:
         return _finite_or_none((limit - judged if finding.sense == "at most" else judged - limit) / scale)
     above, below = (limit, judged) if finding.sense == "at most" else (judged, limit)
     return _finite_or_none(above / below) if below > 0.0 else None
+
+
+def _shown(case: Case, name: str, value: Value) -> Mapping[str, Any]:
+    if name not in case.shown:
+        case.shown[name] = input_of(name, value)
+    return case.shown[name]
 
 
 def input_of(name: str, value: Value) -> dict[str, Any]:

@@ -53,9 +53,10 @@ def access(
     found = [
         (gap, tool.name, body)
         for tool in tools
+        for column, sense in [_cylinder(tool)]
         for body in bodies
         if body.role != "cover" and body.name in shapes
-        for gap in [_gap_m(tool, shapes[body.name], travel if body.moves else (0.0,))]
+        for gap in [_gap_m(column, sense, shapes[body.name], travel if body.moves else (0.0,))]
     ]
     gap, name, nearest = min(found, key=lambda row: row[0])
     covers = "".join(
@@ -80,9 +81,8 @@ def _cylinder(tool: Access) -> tuple[Cylinder, float]:
     return Cylinder(AXES[along], (a, b), tool.diameter / 2e3, (low, high)), sense
 
 
-def _gap_m(tool: Access, shape: Shape, shifts: tuple[float, ...]) -> float:
+def _gap_m(column: Cylinder, sense: float, shape: Shape, shifts: tuple[float, ...]) -> float:
     """Least distance to a body (m), to what moves at the better of its shifts; below 0 inside."""
-    column, sense = _cylinder(tool)
     return max(_to_shape(column, sense, shape, shift) for shift in shifts)
 
 

@@ -267,3 +267,16 @@ def test_a_case_keeps_of_another_what_it_lacks_and_may(demo: Case) -> None:
     assert made.find("screw_speed_rad_s") is demo.find("screw_speed_rad_s")
     assert "speed_m_s" not in made._values  # given there, not derived
     assert "screw_speed_rad_s" not in Case({}).keeping(demo, lambda reached: False)._values
+
+
+def test_the_rows_of_a_changed_case_show_its_inputs(demo: Case) -> None:
+    (slow,) = (r for r in run_checks(demo) if r.id == "plausible.speed")
+    (fast,) = (r for r in run_checks(demo.changed("speed_m_s", 0.05)) if r.id == "plausible.speed")
+    assert (slow.inputs["speed"]["value"], fast.inputs["speed"]["value"]) == (25.0, 50.0)
+    assert run_checks(demo) == run_checks(demo)
+
+
+def test_a_design_states_the_sections_of_its_fields_and_no_likely_name(demo: Case) -> None:
+    case = Case({}, stated=("moving_rail", "motor.cover.wall", "moving[0].name", "nut"))
+    assert all(map(case.states, ("motor", "motor.cover", "motor.cover.wall", "moving", "moving[0]", "nut")))
+    assert not any(map(case.states, ("mot", "motor.cov", "nut.kind", "moving[1]", "moving[0].na", "zzz", "")))

@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 
 from calcs.case import case_of
-from calcs.check import Result, overall, run_checks
+from calcs.check import Result, known_derivations, overall, run_checks
 from geometry.design import read_text
+from geometry.units import Band
 
 DEMO = (Path(__file__).parents[2] / "exports" / "demo" / "vial-lift.toml").read_text(encoding="utf-8")
 STAGE = '[[gears.stage]]\nsun = 12\nplanet = 12\nring = 36\nplanets = 3\nmodule = "0.3 mm"\n'
@@ -381,3 +382,10 @@ def test_a_screw_from_a_file_has_no_solid_of_ours() -> None:
     filed = rows(('material = "steel"\n', 'material = "steel"\nshape = "screw.step"\n'))
     assert filed["mass.screw"].verdict == "NOT CHECKED"
     assert filed["motor.torque"].value == pytest.approx(4.01, rel=0.01)
+
+
+def test_a_collar_without_its_diameter_adds_no_torque() -> None:
+    known = known_derivations()["raising_torque_nm"].function
+    given = (Band(100.0, 100.0, 100.0), 0.0075, 0.001, Band(0.1, 0.1, 0.1), 0.2618)
+    assert known(*given, collar_friction=Band(0.2, 0.2, 0.2)) == known(*given)
+    assert known(*given, Band(0.2, 0.2, 0.2), 0.01).nominal > known(*given).nominal
