@@ -12,6 +12,7 @@ from calcs.clearance import Pair
 from calcs.clearance_pairs import (
     PairResult,
     Task,
+    _low,
     judge_contact,
     judge_static,
     judge_travel,
@@ -234,6 +235,7 @@ class TestUndecided:
     def test_a_missing_mesh_has_no_gap(self) -> None:
         result = not_measured("a", "b", "travel", 0.5, "b: no mesh")
         assert (result.verdict, result.gap, result.reason) == ("NOT CHECKED", None, "b: no mesh")
+        assert _low(result) == -math.inf  # of alike verdicts the one that counts as worst
 
 
 def test_coaxial_flange_reads_the_closed_form() -> None:

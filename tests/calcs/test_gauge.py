@@ -254,6 +254,8 @@ def test_the_halves_meet_where_less_is_in_the_way() -> None:
     made = gauge_of([SLIDE, turned, *walls], (), SHORT, REQUIRED, CLEARANCE, (0.0, 1.0))
     assert (made.axis, made.position) == ("y", 1.0)
     assert [way.direction for way in made.ways][1] == "-z"
+    made = gauge_of([SLIDE, turned, *walls], (), SHORT, REQUIRED, CLEARANCE)
+    assert (made.axis, made.position) == ("y", 0.0)  # the screw's axis, where none is given
 
 
 def test_a_partner_that_touches_is_relieved_by_the_clearance() -> None:
