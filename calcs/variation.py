@@ -37,21 +37,21 @@ NOT_THE_DESIGNERS: Mapping[str, str] = {
 # A thread's sizes come together by its designation, and tooth counts by the rules of a stage: neither can be
 # varied alone, so neither is here. These numbers shape bodies, and act through more names than their own:
 SHAPING: Mapping[str, frozenset[str]] = {
-    "thread_length_m": frozenset({"thread_end_m", "screw_end_m", "screw_solid", "bodies"}),
-    "nut_position_m": frozenset({"bodies"}),
-    "nut_length_m": frozenset({"bodies"}),
-    "seal_length_m": frozenset({"bodies"}),
-    "rod_diameter_m": frozenset({"bodies"}),
-    "rod_bore_m": frozenset({"bodies"}),
-    "rod_length_m": frozenset({"bodies"}),
-    "bush_bore_m": frozenset({"bodies"}),
-    "bush_length_m": frozenset({"bodies"}),
-    "bush_position_m": frozenset({"bodies"}),
-    "motor_diameter_m": frozenset({"bodies"}),
-    "motor_length_m": frozenset({"bodies"}),
-    "cable_diameter_m": frozenset({"bodies"}),
-    "cable_straight_m": frozenset({"bodies"}),
-    "cable_bend_factor": frozenset({"bodies"}),
+    "thread_length_m": frozenset({"thread_end_m", "screw_end_m", "screw_solid", "arrangement"}),
+    "nut_position_m": frozenset({"arrangement"}),
+    "nut_length_m": frozenset({"arrangement"}),
+    "seal_length_m": frozenset({"arrangement"}),
+    "rod_diameter_m": frozenset({"arrangement"}),
+    "rod_bore_m": frozenset({"arrangement"}),
+    "rod_length_m": frozenset({"arrangement"}),
+    "bush_bore_m": frozenset({"arrangement"}),
+    "bush_length_m": frozenset({"arrangement"}),
+    "bush_position_m": frozenset({"arrangement"}),
+    "motor_diameter_m": frozenset({"arrangement"}),
+    "motor_length_m": frozenset({"arrangement"}),
+    "cable_diameter_m": frozenset({"arrangement"}),
+    "cable_straight_m": frozenset({"arrangement"}),
+    "cable_bend_factor": frozenset({"arrangement"}),
 }
 ACTS_THROUGH_DESIGN = frozenset({"design", *STATION_FIELDS})
 

@@ -19,7 +19,7 @@ from geometry.bodies import Body, Cylinder, FileShape, Prism
 from geometry.frames import moving_parts
 from geometry.screw import bore_span
 from geometry.screw_ends import Piece, with_ends
-from geometry.stack import Arrangement, Unplaced, arrangement_of
+from geometry.stack import Arrangement, arrangement_of
 from geometry.thread_ends import ThreadedLength, threaded_bore
 from geometry.thread_properties import threaded_solid
 from geometry.units import Band
@@ -57,12 +57,6 @@ def arrangement(design: Design) -> Arrangement:
 def bodies(arrangement: Arrangement) -> tuple[Body, ...]:
     """The placed bodies at s = 0 (mm)."""
     return arrangement.bodies
-
-
-@derived()
-def unplaced(arrangement: Arrangement) -> tuple[Unplaced, ...]:
-    """The bodies that the design does not describe enough, and what they lack."""
-    return arrangement.unplaced
 
 
 @derived("a screw of our own shape, not screw.shape")
@@ -130,15 +124,14 @@ class Weighed:
 @derived()
 def weighed_bodies(
     design: Design,
-    bodies: tuple[Body, ...],
-    unplaced: tuple[Unplaced, ...],
+    arrangement: Arrangement,
     thread_record: Thread,
     screw_solid: MassProperties | None = None,
     file_moments: Mapping[str, MassProperties] | None = None,
 ) -> tuple[Weighed, ...]:
     """Mass properties of the actuator's own bodies and of what it moves, each or what it lacks."""
-    counted = [b for b in bodies if (b.part_of_actuator or b.moves) and b.name not in UNCOUNTED]
-    own, moving = (part for part in unplaced if part.name in PARTS), moving_parts(design)
+    counted = [b for b in arrangement.bodies if (b.part_of_actuator or b.moves) and b.name not in UNCOUNTED]
+    own, moving = (part for part in arrangement.unplaced if part.name in PARTS), moving_parts(design)
     return (
         *(_weighed(body, thread_record, screw_solid, file_moments or {}) for body in counted),
         *(Weighed(part.name, part.name in moving, None, ", ".join(part.fields)) for part in own),
@@ -152,9 +145,9 @@ def turning_nut(weighed_bodies: tuple[Weighed, ...]) -> MassProperties | None:
 
 
 @derived()
-def parts_without_body(unplaced: tuple[Unplaced, ...]) -> tuple[str, ...]:
+def parts_without_body(arrangement: Arrangement) -> tuple[str, ...]:
     """Parts that the design gives without any shape, so that their mass is not counted."""
-    return tuple(part.name for part in unplaced if not part.fields)
+    return tuple(part.name for part in arrangement.unplaced if not part.fields)
 
 
 def _weighed(

@@ -22,7 +22,7 @@ from geometry.design import Design, read, read_text
 from geometry.units import Band, Span
 
 DEMO = Path(__file__).parents[2] / "exports" / "demo" / "vial-lift.toml"
-EVERYTHING = frozenset({"design", "bodies", "screw_solid", *STATION_FIELDS, *FIELDS})
+EVERYTHING = frozenset({"design", "arrangement", "screw_solid", *STATION_FIELDS, *FIELDS})
 
 
 @pytest.fixture(scope="module")
@@ -115,7 +115,7 @@ def test_a_default_is_no_given_input() -> None:
 def test_a_case_made_by_hand_can_be_varied_without_a_design() -> None:
     made = Case({"nut_length_m": Value(0.016, "given", "nut.length")})
     (length,) = dials_of(made)
-    changed = varied(made, length, 0.02, frozenset({"nut_length_m", "bodies"}))
+    changed = varied(made, length, 0.02, frozenset({"nut_length_m", "arrangement"}))
     assert changed.find("nut_length_m") == Value(0.02, "given", "nut.length")
     assert made.find("nut_length_m") == Value(0.016, "given", "nut.length")
     assert turned(made, length, 0.02) is None
