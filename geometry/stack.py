@@ -148,16 +148,6 @@ def _name_problems(design: Design) -> Iterator[Problem]:
             )
 
 
-def bodies_of(design: Design) -> tuple[Body, ...]:
-    """Give the bodies of `arrangement_of` (mm, kg). Raises InputError as it does."""
-    return arrangement_of(design).bodies
-
-
-def unplaced_of(design: Design) -> tuple[Unplaced, ...]:
-    """Give the bodies that `arrangement_of` leaves out, and why. Raises InputError as it does."""
-    return arrangement_of(design).unplaced
-
-
 def arrangement_of(design: Design) -> Arrangement:
     """Place every body at s = 0: the actuator's own, what moves, what stands, housing, keep-outs (mm, kg).
 

@@ -13,7 +13,7 @@ from exports.step import Node, write_step
 from geometry.design import Design, read_text
 from geometry.gear_train import gear_train
 from geometry.placed import place
-from geometry.stack import bodies_of
+from geometry.stack import arrangement_of
 from geometry.stack_solids import solids_of
 
 STAGE = '[[gears.stage]]\nsun = 12\nplanet = 12\nring = 36\nmodule = "0.3 mm"\n'
@@ -31,7 +31,7 @@ def design() -> Design:
 
 
 def gear(design: Design, *, detailed: bool) -> tuple[tuple[object, object], ...]:
-    bodies = [body for body in bodies_of(design) if body.name == "gear"]
+    bodies = [body for body in arrangement_of(design).bodies if body.name == "gear"]
     return solids_of(design, place(design), detailed=detailed, bodies=bodies)
 
 

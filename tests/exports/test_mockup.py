@@ -16,7 +16,7 @@ from geometry.bodies import Body, Box, ClearanceClasses, Contact, Cylinder, File
 from geometry.design import read_text
 from geometry.errors import ShapeError
 from geometry.meshes import Mesh, mesh_of, signed_volume
-from geometry.stack import bodies_of, classes_of, contacts_of, travel_of
+from geometry.stack import arrangement_of, classes_of, contacts_of, travel_of
 
 FDM = print_fit("FDM", 0.4)
 TR8 = MockupThread("Tr8x1.5", 1.5, 8.0)
@@ -148,7 +148,9 @@ def test_the_demo_drops_in_and_its_rib_variant_does_not(rib_face: str, words: st
     text = demo.read_text(encoding="utf-8")
     assert "-20..-18.7 mm" in text
     design = read_text(text.replace("-20..-18.7 mm", f"-20..{rib_face} mm"))
-    given = [(body, mesh_of(body.shape)) for body in bodies_of(design) if isinstance(body.shape, Shape)]
+    given = [
+        (body, mesh_of(body.shape)) for body in arrangement_of(design).bodies if isinstance(body.shape, Shape)
+    ]
     made = mockup_parts(given, contacts_of(design), classes_of(design), travel_of(design), FDM, TR8)
     assert any(note.startswith(words) for note in part(made, "gauge_1_of_2").notes)
 

@@ -11,7 +11,7 @@ from geometry.gear_train import gear_train
 from geometry.meshes import mesh_faults, signed_volume
 from geometry.placed import PlacedBody, place
 from geometry.solids import volume_of_solid
-from geometry.stack import bodies_of
+from geometry.stack import arrangement_of
 from geometry.stack_solids import solids_of
 
 HEAD = """
@@ -67,4 +67,4 @@ def test_a_gear_whose_teeth_are_refused_is_meshed_as_its_envelope() -> None:
     ((name, mesh),) = part_meshes(given, gear_of(given), 0.01)
     assert name == "gear"
     assert signed_volume(mesh) == pytest.approx(math.pi * 64 * 30, rel=0.002)
-    assert [body.name for body in bodies_of(given)] == ["gear", "screw"]
+    assert [body.name for body in arrangement_of(given).bodies] == ["gear", "screw"]

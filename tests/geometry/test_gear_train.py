@@ -10,7 +10,7 @@ from geometry.gear_parts import gear_members, housing_shape, member_solids
 from geometry.gear_train import gear_train, teeth_notes, train_problems, why_no_teeth
 from geometry.placed import place
 from geometry.solids import bounding_box, solid_of, volume_of_solid
-from geometry.stack import bodies_of, problems_of
+from geometry.stack import arrangement_of, problems_of
 from geometry.stack_solids import solids_of
 
 HEAD = (
@@ -63,7 +63,7 @@ def test_given_shifts_and_backlash_are_kept() -> None:
 def test_in_detail_the_gear_is_hollow_and_its_members_follow() -> None:
     given = design(M03, M03, more=OUTPUT)
     placement = place(given)
-    bodies = [body for body in bodies_of(given) if body.name == "gear"]
+    bodies = [body for body in arrangement_of(given).bodies if body.name == "gear"]
     (_, light), *rest = solids_of(given, placement, detailed=False, bodies=bodies)
     assert not rest
     (body, housing), *members = solids_of(given, placement, detailed=True, bodies=bodies)
@@ -117,7 +117,7 @@ def test_teeth_that_the_checks_refuse_leave_the_envelope_and_say_why() -> None:
     assert why_no_teeth(given) == (
         "gear without teeth: stage 1: ring = sun + 2 planet: 37 is not 12 + 2 x 12 = 36"
     )
-    bodies = [body for body in bodies_of(given) if body.name == "gear"]
+    bodies = [body for body in arrangement_of(given).bodies if body.name == "gear"]
     assert len(solids_of(given, place(given), detailed=True, bodies=bodies)) == 1
 
 

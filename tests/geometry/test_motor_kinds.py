@@ -14,7 +14,7 @@ from geometry.motor_problems import motor_problems
 from geometry.placed import place
 from geometry.seal import seal_envelope
 from geometry.solids import bounding_box, solid_of, volume_of_solid
-from geometry.stack import bodies_of, problems_of
+from geometry.stack import arrangement_of, problems_of
 
 BASE = """
 [motion]
@@ -234,7 +234,7 @@ def test_a_shaft_that_reaches_into_the_screw_is_refused() -> None:
 
 
 def moving(made: Design) -> set[str]:
-    return {body.name for body in bodies_of(made) if body.moves}
+    return {body.name for body in arrangement_of(made).bodies if body.moves}
 
 
 @pytest.mark.parametrize(
@@ -278,7 +278,7 @@ def travelling(bore: str) -> Design:
 
 
 def bodies(made: Design) -> dict[str, Body]:
-    return {body.name: body for body in bodies_of(made)}
+    return {body.name: body for body in arrangement_of(made).bodies}
 
 
 def test_a_travelling_screw_sweeps_behind_the_motor_and_fit_sees_it() -> None:

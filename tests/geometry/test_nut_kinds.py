@@ -15,7 +15,7 @@ from geometry.nut import half_solid, nut_envelope, nut_solid, spring_envelope
 from geometry.nut_problems import nut_problems
 from geometry.placed import place
 from geometry.solids import bounding_box, volume_of_solid
-from geometry.stack import bodies_of, contacts_of, unplaced_of
+from geometry.stack import arrangement_of, contacts_of
 from geometry.thread_ends import threaded_bore
 from geometry.thread_properties import threaded_solid
 from geometry.threads import thread
@@ -124,7 +124,7 @@ spring_mass = "0.8 g"
 
 
 def bodies(made: Design) -> dict[str, Body]:
-    return {body.name: body for body in bodies_of(made)}
+    return {body.name: body for body in arrangement_of(made).bodies}
 
 
 @pytest.mark.parametrize(
@@ -162,7 +162,7 @@ def test_the_second_half_and_its_spring_lie_behind_the_flange(
 def test_a_nut_without_a_body_leaves_none_and_no_contact() -> None:
     made = design('kind = "none"')
     assert list(bodies(made)) == ["screw"]
-    assert unplaced_of(made) == ()
+    assert arrangement_of(made).unplaced == ()
     assert contacts_of(made) == ()
 
 

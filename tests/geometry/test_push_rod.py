@@ -10,7 +10,7 @@ from geometry.errors import InputError
 from geometry.frames import frames_of, moving_parts
 from geometry.placed import place
 from geometry.solids import volume_of_solid
-from geometry.stack import bodies_of, contacts_of, problems_of, unplaced_of
+from geometry.stack import arrangement_of, contacts_of, problems_of
 from geometry.stack_solids import solids_of
 from geometry.stack_words import stack_parts, stack_sentence
 
@@ -45,7 +45,7 @@ def design(rod: str = GUIDED, motion: str = "", screw: str = "", nut: str = NUT)
 
 
 def bodies(made: Design) -> dict[str, Body]:
-    return {body.name: body for body in bodies_of(made)}
+    return {body.name: body for body in arrangement_of(made).bodies}
 
 
 def test_a_tube_goes_on_from_the_nut_over_the_screw_and_its_bush_stands() -> None:
@@ -88,7 +88,9 @@ def test_rod_and_bush_are_solids_of_their_closed_form() -> None:
 
 
 def test_a_nut_without_a_place_leaves_the_rod_out_and_says_so() -> None:
-    lacking = {part.name: part.fields for part in unplaced_of(design(nut='body_diameter = "15 mm"'))}
+    lacking = {
+        part.name: part.fields for part in arrangement_of(design(nut='body_diameter = "15 mm"')).unplaced
+    }
     assert lacking["push_rod"] == ("nut.position",)
 
 
@@ -135,7 +137,7 @@ def test_what_cannot_be_built_is_said_with_number_and_repair(
     assert said in problem.message
     assert repair in problem.repair
     with pytest.raises(InputError):
-        bodies_of(design(rod))
+        arrangement_of(design(rod))
 
 
 def test_the_smallest_repair_of_a_length_is_enough() -> None:

@@ -11,7 +11,7 @@ from geometry.meshes import mesh_faults, signed_volume, turned_mesh
 from geometry.placed import place
 from geometry.seal import bellows_outline, seal_envelope
 from geometry.solids import bounding_box, turned_solid, volume_of_solid
-from geometry.stack import bodies_of, contacts_of, problems_of, unplaced_of
+from geometry.stack import arrangement_of, contacts_of, problems_of
 from geometry.stack_solids import solids_of
 
 BASE = """
@@ -48,7 +48,7 @@ def design(
 
 
 def seal(made: Design) -> Body:
-    (found,) = [body for body in bodies_of(made) if body.name == "screw_seal"]
+    (found,) = [body for body in arrangement_of(made).bodies if body.name == "screw_seal"]
     return found
 
 
@@ -84,7 +84,9 @@ def test_bellows_touch_what_they_are_fastened_to() -> None:
 
 
 def test_without_the_nuts_place_bellows_have_none() -> None:
-    lacking = {part.name: part.fields for part in unplaced_of(design(nut='body_diameter = "14 mm"'))}
+    lacking = {
+        part.name: part.fields for part in arrangement_of(design(nut='body_diameter = "14 mm"')).unplaced
+    }
     assert lacking["screw_seal"] == ("nut.position",)
 
 

@@ -15,7 +15,7 @@ from geometry.solid_meshes import mesh_of_solid
 from geometry.solids import bounding_box, volume_of_solid
 from geometry.spur_stage import design_spur
 from geometry.spur_train import placed_spur, spur_notes, spur_train
-from geometry.stack import bodies_of, problems_of, unplaced_of
+from geometry.stack import arrangement_of, problems_of
 from geometry.stack_solids import solids_of
 from geometry.stack_words import stack_parts, stack_sentence
 
@@ -79,7 +79,7 @@ def design(
 
 
 def bodies(made: Design) -> dict[str, Body]:
-    return {body.name: body for body in bodies_of(made)}
+    return {body.name: body for body in arrangement_of(made).bodies}
 
 
 def first(body: Body) -> object:
@@ -226,7 +226,7 @@ def test_what_cannot_be_built_is_said_with_number_and_repair(
     assert said in problem.message
     assert repair in problem.repair
     with pytest.raises(InputError):
-        bodies_of(made)
+        arrangement_of(made)
 
 
 def test_the_housing_may_be_longer_than_it_needs() -> None:
@@ -235,7 +235,7 @@ def test_the_housing_may_be_longer_than_it_needs() -> None:
     assert train is not None
     assert (train.length, train.hollow[0] < train.teeth[0] < train.teeth[1] < train.hollow[1]) == (12.0, True)
     assert problems_of(made) == ()
-    assert unplaced_of(made) == ()
+    assert arrangement_of(made).unplaced == ()
 
 
 def test_the_cable_room_is_measured_from_the_motors_axis() -> None:

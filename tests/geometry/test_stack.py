@@ -10,7 +10,7 @@ from geometry.errors import InputError
 from geometry.frames import frames_of, shifted_shape
 from geometry.placed import place
 from geometry.solids import bounding_box
-from geometry.stack import bodies_of, classes_of, contacts_of, travel_of, unplaced_of
+from geometry.stack import arrangement_of, classes_of, contacts_of, travel_of
 from geometry.stack_solids import solids_of
 
 DEMO = Path(__file__).parents[2] / "exports" / "demo" / "vial-lift.toml"
@@ -25,7 +25,7 @@ def edited(*changes: tuple[str, str]) -> Design:
 
 
 def placed(design: Design) -> dict[str, Body]:
-    return {body.name: body for body in bodies_of(design)}
+    return {body.name: body for body in arrangement_of(design).bodies}
 
 
 def round_piece(radius: float, low: float, high: float) -> Cylinder:
@@ -81,7 +81,7 @@ BORES = {
 
 def test_the_demo_has_its_bodies_in_order_and_no_other(demo: dict[str, Body]) -> None:
     assert list(demo) == [*OWN_PIECES, *BOXES]
-    assert unplaced_of(read(DEMO)) == ()
+    assert arrangement_of(read(DEMO)).unplaced == ()
 
 
 @pytest.mark.parametrize("name", OWN_PIECES)
@@ -228,7 +228,7 @@ def test_what_the_design_does_not_describe_is_listed_with_the_fields_it_lacks() 
         ('diameter = "16 mm"\nlength = "16 mm"\n', 'diameter = "16 mm"\n'),
         ('position = "14 mm"             # of its near face at s = 0\n', ""),
     )
-    lacks = {item.name: item.fields for item in unplaced_of(design)}
+    lacks = {item.name: item.fields for item in arrangement_of(design).unplaced}
     assert lacks == {
         "motor": ("gears.length",),
         "gear": ("gears.length",),
@@ -237,12 +237,14 @@ def test_what_the_design_does_not_describe_is_listed_with_the_fields_it_lacks() 
         "nut": ("nut.position",),
         **dict.fromkeys(("carriage", "arm", "guide_block", "flag"), ("nut.position",)),
     }
-    assert {body.name for body in bodies_of(design)} == set(OWN_PIECES) - set(lacks) | set(BOXES) - set(lacks)
+    assert {body.name for body in arrangement_of(design).bodies} == set(OWN_PIECES) - set(lacks) | set(
+        BOXES
+    ) - set(lacks)
 
 
 def test_a_coupling_is_not_passed_over_in_silence() -> None:
     design = edited(("[stops]", '[coupling]\ndiameter = "14 mm"\nlength = "18 mm"\n\n[stops]'))
-    assert [item.name for item in unplaced_of(design)] == ["coupling"]
+    assert [item.name for item in arrangement_of(design).unplaced] == ["coupling"]
 
 
 def test_every_impossible_combination_is_reported_at_once_in_the_order_of_the_file() -> None:
@@ -254,7 +256,7 @@ def test_every_impossible_combination_is_reported_at_once_in_the_order_of_the_fi
         ("direction = [0, 0, -1]  ", "direction = [0, 0, 1]  "),
     )
     with pytest.raises(InputError) as refused:
-        bodies_of(design)
+        arrangement_of(design)
     assert [problem.field for problem in refused.value.problems] == [
         "screw.far_journal.diameter",
         "nut.bolt_circle",
@@ -268,7 +270,7 @@ def test_a_load_on_the_flange_of_a_nut_without_one_is_refused() -> None:
     text = DEMO.read_text(encoding="utf-8").replace('kind = "flanged"', 'kind = "cylindrical"')
     lines = [line for line in text.splitlines() if not line.startswith(("flange", "bolt"))]
     with pytest.raises(InputError) as refused:
-        bodies_of(read_text("\n".join(lines)))
+        arrangement_of(read_text("\n".join(lines)))
     assert [problem.field for problem in refused.value.problems] == [
         f"moving[{index}].on" for index in range(4)
     ]
@@ -331,7 +333,7 @@ def test_every_body_of_the_demo_is_one_valid_solid_light_and_detailed() -> None:
     design = read(DEMO)
     placement = place(design)
     light, detailed = (solids_of(design, placement, detailed=detailed) for detailed in (False, True))
-    assert [body.name for body, _ in light] == [body.name for body in bodies_of(design)]
+    assert [body.name for body, _ in light] == [body.name for body in arrangement_of(design).bodies]
     for body, solid in (*light, *detailed):
         assert solid.ShapeType() == TopAbs_ShapeEnum.TopAbs_SOLID, body.name
         assert BRepCheck_Analyzer(solid).IsValid(), body.name
@@ -348,7 +350,7 @@ def test_every_body_of_the_demo_is_one_valid_solid_light_and_detailed() -> None:
 
 def test_solids_are_built_for_the_bodies_that_are_asked_for() -> None:
     design = read(DEMO)
-    wanted = [body for body in bodies_of(design) if body.name in {"motor", "rail"}]
+    wanted = [body for body in arrangement_of(design).bodies if body.name in {"motor", "rail"}]
     assert [body.name for body, _ in solids_of(design, place(design), detailed=False, bodies=wanted)] == [
         "motor",
         "rail",

@@ -17,7 +17,7 @@ from geometry.gear_train import gear_train, why_no_teeth
 from geometry.gears import tooth_sets
 from geometry.placed import place
 from geometry.solids import bounding_box, volume_of_solid
-from geometry.stack import bodies_of, problems_of
+from geometry.stack import arrangement_of, problems_of
 from geometry.stack_solids import solids_of
 
 HEAD = (
@@ -103,7 +103,7 @@ def volume_of(form):
 def prove_gear(design):
     """Prove the housing and each member once: planets of a stage share one geometry."""
     placement = place(design)
-    bodies = [body for body in bodies_of(design) if body.name == "gear"]
+    bodies = [body for body in arrangement_of(design).bodies if body.name == "gear"]
     ((_, light),) = solids_of(design, placement, detailed=False, bodies=bodies)
     (_, housing), *members = solids_of(design, placement, detailed=True, bodies=bodies)
     assert len(members) >= 5 * len(design.gears.stage)
