@@ -179,8 +179,10 @@ class Case:
         derivation = self._derivations.get(name)
         if derivation is None:
             return (written(self._fields[name]),)
+        kind = self.find("motor_kind")
+        fields = derivation.stepper_fields if kind and kind.value == "stepper" else derivation.fields
         deeper = self.missing(derivation.signature.needed)
-        return deeper or derivation.fields or (f"what gives {bare(name)}",)
+        return deeper or fields or (f"what gives {bare(name)}",)
 
     def states(self, field: str) -> bool:
         """Tell whether the design gives a dotted field or something inside it."""

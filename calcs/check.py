@@ -70,14 +70,20 @@ class Derivation:
     function: Callable[..., Any]
     signature: Signature
     fields: tuple[str, ...]
+    stepper_fields: tuple[str, ...]
 
 
-def derived(*fields: str) -> Callable[[Callable[..., Any]], Derivation]:
+def derived(
+    *fields: str, stepper: tuple[str, ...] | None = None
+) -> Callable[[Callable[..., Any]], Derivation]:
     """Make a derived value of a function: its name carries the unit, its parameters are names of the case.
 
-    fields: what the design lacks when the function returns None.
+    fields: what the design lacks when the function returns None; stepper: the same where the motor is one.
     """
-    return lambda function: Derivation(function.__name__, function, Signature.of(function), fields)
+    of_a_stepper = fields if stepper is None else stepper
+    return lambda function: Derivation(
+        function.__name__, function, Signature.of(function), fields, of_a_stepper
+    )
 
 
 @dataclass(frozen=True)

@@ -75,7 +75,7 @@ def no_load_current_a(
     return 0.0 if motor_kind == "stepper" else given_no_load_current_a
 
 
-@derived("motor.torque_constant")
+@derived("motor.torque_constant", stepper=("motor.torque_table", "motor.current_continuous"))
 def torque_constant_nm_a(
     given_torque_constant_nm_a: float | None = None,
     given_stall_torque_nm: float | None = None,

@@ -217,7 +217,7 @@ def step(lead_m: float, turn_counts: int, ratio: float, limit: float | None = No
     return at_most(value, limit, remedy=needed, note="a step is not yet accuracy: see gearing.lost_motion")
 
 
-@derived("motor.encoder.counts")
+@derived("motor.encoder.counts", stepper=("motor.steps",))
 def turn_counts(counts: int | None = None, steps: int | None = None) -> int | None:
     """Positions in one motor turn: the encoder's counts, else a stepper's full steps."""
     return steps if counts is None else counts

@@ -76,7 +76,7 @@ def effective_current_a(square_current_a2_s: float, cycle_s: float) -> float:
     return float(motor.rms_current_a(square_current_a2_s, cycle_s))
 
 
-@derived("motor.torque_constant", "motor.current_continuous")
+@derived("motor.torque_constant", stepper=("motor.current_continuous",))
 def heating_current_a(
     effective_current_a: float | None = None,
     motor_kind: str = "brushed",

@@ -126,3 +126,23 @@ def test_a_row_that_waits_names_fields_that_people_can_give(kind: str) -> None:
     waiting = {field for row in found for field in row.missing}
     assert waiting
     assert not [field for field in waiting if field.startswith("what gives")]
+
+
+BARE_STEPPER = (*NO_LINE, ('kind = "brushed"', 'kind = "stepper"'), ("counts = ", "# counts = "))
+
+
+def test_a_stepper_is_asked_for_what_a_stepper_has() -> None:
+    waiting = {id: row.missing for id, row in rows(*BARE_STEPPER).items() if row.missing}
+    assert waiting["travel.step"] == ("motor.steps",)
+    assert {"motor.torque_table", "motor.current_continuous"} <= set(waiting["stops.slow_stall"])
+    assert waiting["motor.winding"][0] == "motor.current_continuous"
+    assert not [id for id, fields in waiting.items() if "motor.torque_constant" in fields]
+
+
+def test_another_motor_is_not_asked_for_what_a_stepper_has() -> None:
+    found = rows(*NO_LINE, ("counts = ", "# counts = "))
+    waiting = {id: row.missing for id, row in found.items() if row.missing}
+    assert waiting["travel.step"] == ("motor.encoder.counts",)
+    assert "motor.torque_constant" in waiting["motor.winding"]
+    named = {field for fields in waiting.values() for field in fields}
+    assert not named & {"motor.current_continuous", "motor.steps"}
