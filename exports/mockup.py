@@ -273,7 +273,7 @@ def _way_note(way: Way) -> str:
     covers = f" with {', '.join(way.covers)} off" if way.covers else ""
     tried = f"; not tried past {', '.join(way.not_tried)}" if way.not_tried else ""
     if way.blocked_by:
-        return f"goes in along {way.direction}{covers} before {', '.join(way.blocked_by)} are mounted{tried}"
+        return f"goes in along {way.direction}{covers} before mounting {', '.join(way.blocked_by)}{tried}"
     return f"goes in straight along {way.direction}{covers}{tried}"
 
 

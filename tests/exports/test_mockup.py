@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 import trimesh
 
-from exports.mockup import Mockup, MockupPart, MockupThread, mockup_parts
+from calcs.gauge import Way
+from exports.mockup import Mockup, MockupPart, MockupThread, _way_note, mockup_parts
 from exports.print_fit import PrintFit, print_fit
 from geometry.bodies import Body, Box, ClearanceClasses, Contact, Cylinder, FileShape, Primitive, Role, Shape
 from geometry.design import read_text
@@ -242,3 +243,11 @@ def test_the_same_set_twice_has_the_same_bytes(made: Mockup) -> None:
         assert one.notes == other.notes
         assert one.mesh.vertices.tobytes() == other.mesh.vertices.tobytes()
         assert one.mesh.triangles.tobytes() == other.mesh.triangles.tobytes()
+
+
+def test_a_way_in_that_one_body_bars_is_said_of_one_body() -> None:
+    assert _way_note(Way("-x", (), ("frame",), ())) == "goes in along -x before mounting frame"
+    assert _way_note(Way("-x", ("lid",), ("a", "b"), ("c",))) == (
+        "goes in along -x with lid off before mounting a, b; not tried past c"
+    )
+    assert _way_note(Way("+y", (), (), ())) == "goes in straight along +y"
