@@ -6,9 +6,8 @@ import copy
 import math
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
 from functools import cache
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from calcs.case_fields import FIELDS, MEASURED, STATION_FIELDS, THREAD_FIELDS
 from calcs.check import Derivation, known_derivations
@@ -35,8 +34,7 @@ TO_SI: Mapping[str, Callable[[float], float]] = {
 }  # everything else of a design is coherent SI already
 
 
-@dataclass(frozen=True)
-class Value:
+class Value(NamedTuple):
     """A value of the case in SI, where it came from, and the design field it stands in."""
 
     value: Any
@@ -44,8 +42,7 @@ class Value:
     field: str
 
 
-@dataclass(frozen=True)
-class Push:
+class Push(NamedTuple):
     """An outside force (N, against extending) over a stretch of travel (m)."""
 
     low_m: float
@@ -53,8 +50,7 @@ class Push:
     force_n: float
 
 
-@dataclass(frozen=True)
-class LoadCase:
+class LoadCase(NamedTuple):
     """One orientation with its forces: `up_axial` is the share of "up" along +z, `up_lateral` across it."""
 
     name: str
@@ -74,8 +70,7 @@ class LoadCase:
 ASSUMED = LoadCase("assumed: lifted straight up", 1.0, 0.0, (), None, "")
 
 
-@dataclass(frozen=True)
-class ChainLink:
+class ChainLink(NamedTuple):
     """One length of a tolerance chain (m): its sign in the gap, and its deviations where given."""
 
     name: str
@@ -104,7 +99,7 @@ class Case:
         self._derivations: Mapping[str, Derivation] = known_derivations()
         self._reaches: dict[str, frozenset[str]] = {}
         self._followers: dict[str, tuple[str, ...]] = {}
-        self.shown: dict[str, Mapping[str, Any]] = {}  # inputs as rows write them, by name; one for all rows
+        self.shown: dict[str, tuple[str, Mapping[str, Any]]] = {}  # inputs as rows write them, once for all
         self.limits = dict(limits or {})
         self.accepted = dict(accepted or {})
 
@@ -120,7 +115,7 @@ class Case:
             other._values.pop(stale, None)
         before = self._values[name]
         assert before is not None  # only what is there can be changed
-        other._values[name] = replace(before, value=value)
+        other._values[name] = before._replace(value=value)
         return other
 
     def keeping(self, before: Case, keeps: Callable[[frozenset[str]], bool]) -> Case:
@@ -215,8 +210,9 @@ def case_of(design: Design, measured: Mapping[str, Any] | None = None) -> Case:
     """
     values: dict[str, Value] = {"design": Value(design, "given", "")}
     values |= {name: Value(value, "derived", "") for name, value in (measured or {}).items()}
+    stated = design.given
     for name, field in FIELDS.items():
-        raw, origin = _read(design, field)
+        raw, origin = _read(design, field, stated)
         if raw is not None and raw != ():
             values[name] = Value(_si(raw, suffix(name)), origin, written(field))
     record = thread_of(design.screw)
@@ -230,13 +226,13 @@ def case_of(design: Design, measured: Mapping[str, Any] | None = None) -> Case:
     values["load_cases"] = Value(given or (ASSUMED,), "given" if given else "default", "load_case")
     if design.tolerance is not None and design.tolerance.links:
         values["chain"] = Value(_chain(design), "given", "tolerance.links")
-    values |= {f"has_{name}": Value(name in design.given, "given", name) for name in ("gears", "guide")}
+    values |= {f"has_{name}": Value(name in stated, "given", name) for name in ("gears", "guide")}
     inline = design.gears is not None and design.gears.inline
     values["has_inline_gear"] = Value(inline, "given", "gears")
     return Case(
         values,
         fields={**FIELDS, **MEASURED, "chain": "tolerance.links"},
-        stated=design.given,
+        stated=stated,
         limits={name: (entry.limit, entry.reason) for name, entry in design.limits.items()},
         accepted={
             a.check: ", ".join(part for part in (a.evidence, a.document) if part) for a in design.accepted
@@ -244,12 +240,12 @@ def case_of(design: Design, measured: Mapping[str, Any] | None = None) -> Case:
     )
 
 
-def _read(design: Design, field: str) -> tuple[Any, Origin]:
+def _read(design: Design, field: str, stated: frozenset[str]) -> tuple[Any, Origin]:
     """Walk to a field; a section that is left out leaves it out."""
     section: Any = design
     for part in field.split("."):
         section = None if section is None else getattr(section, part)
-    return section, "given" if written(field) in design.given else "default"
+    return section, "given" if written(field) in stated else "default"
 
 
 def _si(raw: Any, kind: str) -> Any:
@@ -315,7 +311,7 @@ def _in_metres(piece: Primitive) -> Primitive:
     if isinstance(piece, Posed):
         inner = _in_metres(piece.piece)
         assert isinstance(inner, Box | Cylinder)  # as the piece is
-        return replace(piece, piece=inner, origin=point_in_metres(piece.origin))
+        return piece._replace(piece=inner, origin=point_in_metres(piece.origin))
     if isinstance(piece, Prism):
         corners = tuple((x / 1000.0, y / 1000.0) for x, y in piece.corners)
         arcs = tuple(

@@ -7,7 +7,7 @@ import pkgutil
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 import numpy as np
 
@@ -62,8 +62,7 @@ class Signature:
         return cls(*(tuple(n for n in part if n != "limit") for part in (needed, optional)))
 
 
-@dataclass(frozen=True)
-class Derivation:
+class Derivation(NamedTuple):
     """A value that follows from others of the case, and the `fields` to ask for when it cannot."""
 
     name: str

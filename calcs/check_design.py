@@ -11,7 +11,6 @@ from calcs.case_fields import FIELDS
 from calcs.check import Result, did_you_mean, known_checks, overall, run_check, run_checks
 from calcs.finding import Verdict
 from calcs.naming import bare
-from calcs.remedy import with_remedies
 from calcs.result import input_of
 from geometry.errors import InputError, Problem
 from geometry.units import Band
@@ -53,7 +52,11 @@ def check_design(
     InputError for an unknown check in [limits] or [[accepted]].
     """
     case = case_of(design, measured)
-    results = with_remedies(case, run_checks(case), flips=flips)
+    results = run_checks(case)
+    if flips or any(row.verdict == "FAIL" for row in results):
+        from calcs.remedy import with_remedies  # without a FAIL nothing is searched, nor loaded for it
+
+        results = with_remedies(case, results, flips=flips)
     return CheckReport(
         results, overall(results), unused_sections(design), case, _screws(case) if flips else ()
     )
@@ -74,6 +77,8 @@ def explain_check(design: Design, id: str) -> tuple[Result, dict[str, dict[str, 
     known = {checked.id: checked for checked in known_checks()}
     if id not in known:
         raise InputError(Problem(f"no check is called {id}", did_you_mean(id, known)))
+    from calcs.remedy import with_remedies  # as above
+
     (row,) = with_remedies(case, (run_check(known[id], case),), flips=True)
     reached = sorted(frozenset().union(*(case.reach(name) for name in known[id].names)))
     behind = {name: value for name in reached if name not in known[id].names and (value := case.find(name))}

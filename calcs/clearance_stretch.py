@@ -8,7 +8,6 @@ travel it meets at every larger one.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 
 from calcs.clearance_windows import Interval
 from geometry.bodies import Body, Contact, Cylinder, Shape
@@ -27,12 +26,12 @@ def rigid_ends(body: Body, travel: Interval) -> tuple[Body, Body]:
     standing = _with_span(body.shape, (low, low + shortest))
     moving = _with_span(body.shape, (high - shortest, high))
     name = f"{body.name}{FRONT}"
-    return replace(body, shape=standing), replace(body, name=name, shape=moving, moves=True)
+    return body._replace(shape=standing), body._replace(name=name, shape=moving, moves=True)
 
 
 def _with_span(shape: Shape, span: Interval) -> Shape:
     adds, cuts = (
-        tuple(replace(piece, span=span) for piece in pieces if isinstance(piece, Cylinder))
+        tuple(piece._replace(span=span) for piece in pieces if isinstance(piece, Cylinder))
         for pieces in (shape.adds, shape.cuts)
     )
     return Shape(adds, cuts)
@@ -52,8 +51,8 @@ def rigid(placed: Iterable[tuple[Body, Mesh]], travel: Interval) -> Iterator[tup
 def with_fronts(contacts: Sequence[Contact], bodies: Iterable[Body]) -> tuple[Contact, ...]:
     """Let what may touch a body that stretches touch its moving end too. No source needed."""
     stretching = {body.name for body in bodies if body.stretches}
-    fronts = [replace(c, a=f"{c.a}{FRONT}") for c in contacts if c.a in stretching]
-    fronts += [replace(c, b=f"{c.b}{FRONT}") for c in contacts if c.b in stretching]
+    fronts = [c._replace(a=f"{c.a}{FRONT}") for c in contacts if c.a in stretching]
+    fronts += [c._replace(b=f"{c.b}{FRONT}") for c in contacts if c.b in stretching]
     return (*contacts, *fronts)
 
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from geometry.units import Band
 
@@ -21,8 +20,7 @@ def over(band: Band, function: Callable[[float], Any]) -> Band:
 ROUNDING = 1e-9  # relative; what arithmetic in floats may lose
 
 
-@dataclass(frozen=True)
-class Finding:
+class Finding(NamedTuple):
     """What a check function found, in SI: a value, its limit, a verdict, and words for people.
 
     `judged` is the number of the value that was held against the limit, `sense` whether it may be at most

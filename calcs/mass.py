@@ -74,8 +74,9 @@ def _cylinder(piece: Cylinder, density_kg_m3: float) -> MassProperties:
     kilograms = density_kg_m3 * mass.cylinder_volume_m3(piece.radius, length)
     moments = np.full(3, mass.transverse_inertia_kg_m2(kilograms, piece.radius, length))
     moments[along] = mass.axial_inertia_kg_m2(kilograms, piece.radius)
-    centre = np.insert(np.array(piece.centre), along, (piece.span[0] + piece.span[1]) / 2.0)
-    return MassProperties(float(kilograms), centre, np.diag(moments))
+    centre = [*piece.centre]
+    centre.insert(along, (piece.span[0] + piece.span[1]) / 2.0)
+    return MassProperties(float(kilograms), np.array(centre), np.diag(moments))
 
 
 def crossed_properties(
@@ -108,16 +109,14 @@ def shape_properties(shape: Shape, density_kg_m3: float) -> MassProperties:
 def combined(parts: Iterable[MassProperties]) -> MassProperties:
     """Mass properties of several bodies together. Source: superposition, parallel-axis theorem."""
     bodies = tuple(parts)
-    total = sum(body.mass_kg for body in bodies)
-    centre = sum((body.mass_kg * body.centre_m for body in bodies), np.zeros(3)) / total
-    tensor = sum((_about(body, centre) for body in bodies), np.zeros((3, 3)))
+    masses = np.array([body.mass_kg for body in bodies])
+    centres = np.array([body.centre_m for body in bodies])
+    total = float(masses.sum())
+    centre = masses @ centres / total
+    offsets = centres - centre
+    products = (masses * offsets.T) @ offsets
+    tensor = sum(body.tensor_kg_m2 for body in bodies) + products.trace() * np.eye(3) - products
     return MassProperties(total, centre, tensor)
-
-
-def _about(body: MassProperties, point_m: Array) -> Array:
-    offset = body.centre_m - point_m
-    moved: Array = body.tensor_kg_m2 + body.mass_kg * (offset @ offset * np.eye(3) - np.outer(offset, offset))
-    return moved
 
 
 def weighed(body: MassProperties, mass_kg: float) -> MassProperties:

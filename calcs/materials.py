@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 
-@dataclass(frozen=True)
-class Sliding:
+class Sliding(NamedTuple):
     """What tables allow a material as a bearing: pressure low and high, pv, speed, temperature."""
 
     pressure_pa: tuple[float, float]
@@ -26,8 +24,7 @@ class Sliding:
         return self.source
 
 
-@dataclass(frozen=True)
-class Material:
+class Material(NamedTuple):
     """A material: density (kg/m3), elastic modulus (Pa) and expansion (1/K) where a source has them."""
 
     name: str

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -88,14 +87,14 @@ def _end_disc(column: Primitive, way: Point) -> tuple[Mesh, list[float]]:
     """The disc that stands for the cable's end where it leaves, and the direction in which it goes."""
     if isinstance(column, Posed):
         assert isinstance(column.piece, Cylinder)
-        end = replace(column.piece, span=(0.0, DISC))
-        return mesh_of(Shape((replace(column, piece=end),))), list(column.z_axis)
+        end = column.piece._replace(span=(0.0, DISC))
+        return mesh_of(Shape((column._replace(piece=end),))), list(column.z_axis)
     assert isinstance(column, Cylinder)
     along = "xyz".index(column.axis)
     sense = math.copysign(1.0, way[along])
     start = column.span[0] if sense > 0.0 else column.span[1]
     low, high = sorted((start, start + sense * DISC))
-    disc = mesh_of(Shape((replace(column, span=(low, high)),)))
+    disc = mesh_of(Shape((column._replace(span=(low, high)),)))
     return disc, [sense if axis == along else 0.0 for axis in range(3)]
 
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 
-@dataclass(frozen=True)
-class Shown:
+class Shown(NamedTuple):
     """A unit for people: its coherent SI unit, and how many of that one of it is."""
 
     unit: str

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from calcs.case import Case
 from calcs.check import Check, Result, known_checks
@@ -26,11 +25,11 @@ def with_remedies(case: Case, results: Sequence[Result], *, flips: bool = False)
 
 
 def _answered(search: Search, checked: Check, row: Result, *, flips: bool) -> Result:
-    mendable = MENDABLE if flips else {"FAIL"}  # a design without a FAIL is answered without any search
+    mendable = MENDABLE if flips else {"FAIL"}
     if row.verdict in mendable and row.limit is not None:
-        row = replace(row, remedy=_joined(row.remedy, _solved(search, checked)))
+        row = row._replace(remedy=_joined(row.remedy, _solved(search, checked)))
     if row.verdict in (ANSWERS if flips else mendable):
-        row = replace(row, flip=flip_of(search, checked, row.verdict))
+        row = row._replace(flip=flip_of(search, checked, row.verdict))
     return row
 
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from calcs.finding import Finding, Verdict
 from calcs.naming import bare, factor, shown_unit_of, unit_of
@@ -19,8 +18,7 @@ if TYPE_CHECKING:
 ORDER: tuple[Verdict, ...] = ("PASS", "WARN", "NOT PROVEN", "NOT CHECKED", "FAIL")
 
 
-@dataclass(frozen=True)
-class Result:
+class Result(NamedTuple):
     """One row of the report; numbers in `unit`, finite or None."""
 
     id: str
@@ -106,7 +104,7 @@ def row_of(
         margin=_margin(finding, checked.margin_kind, scale),
         unit=checked.shown,
         margin_kind=checked.margin_kind,
-        inputs={bare(name): _shown(case, name, value) for name, value in values.items()},
+        inputs=dict(_shown(case, name, value) for name, value in values.items()),
         formula=checked.formula,
         source=checked.source,
         cautions=finding.cautions,
@@ -131,9 +129,9 @@ def _finite(finding: Finding) -> Finding:
         words = "the physics gives no finite number here"
         note = f"{finding.note}; {words}" if finding.note else words
         verdict: Verdict = "NOT CHECKED" if finding.verdict == "INFO" else finding.verdict
-        finding = replace(finding, value=None, verdict=verdict, note=note)
+        finding = finding._replace(value=None, verdict=verdict, note=note)
     if finding.limit is not None and not math.isfinite(finding.limit):
-        finding = replace(finding, limit=None)
+        finding = finding._replace(limit=None)
     return finding
 
 
@@ -147,9 +145,9 @@ def _margin(finding: Finding, kind: MarginKind, scale: float) -> float | None:
     return _finite_or_none(above / below) if below > 0.0 else None
 
 
-def _shown(case: Case, name: str, value: Value) -> Mapping[str, Any]:
+def _shown(case: Case, name: str, value: Value) -> tuple[str, Mapping[str, Any]]:
     if name not in case.shown:
-        case.shown[name] = input_of(name, value)
+        case.shown[name] = (bare(name), input_of(name, value))
     return case.shown[name]
 
 
@@ -157,9 +155,11 @@ def input_of(name: str, value: Value) -> dict[str, Any]:
     """Write an input for people: its value in the unit of the trade, and where it came from."""
     unit = shown_unit_of(name)
     raw = value.value
-    shown: Any = raw if isinstance(raw, str | bool | int) else _words(raw)
+    shown: Any
     if isinstance(raw, float | Band):
         shown = shown_value(raw, unit, unit_of(name))
+    else:
+        shown = raw if isinstance(raw, str | bool | int) else _words(raw)
     return {"value": shown, "unit": unit, "origin": value.origin, "field": value.field}
 
 
@@ -170,8 +170,9 @@ def shown_value(value: float | Band | None, shown: str, si: str) -> float | dict
 
 
 def _all_finite(value: float | Band | None) -> bool:
-    ends = tuple(value) if isinstance(value, Band) else (value,)
-    return all(end is None or math.isfinite(end) for end in ends)
+    if isinstance(value, Band):
+        return all(map(math.isfinite, value))
+    return value is None or math.isfinite(value)
 
 
 def _finite_or_none(number: float) -> float | None:
@@ -180,9 +181,9 @@ def _finite_or_none(number: float) -> float | None:
 
 def _words(value: Any) -> str:
     """Write a record, or a row of them by their names, for people."""
-    if isinstance(value, tuple) and not isinstance(value, Band):
+    if type(value) is tuple:  # a record is one too
         return ", ".join(str(getattr(entry, "name", entry)) for entry in value)
-    return "" if isinstance(value, Band) else str(value)
+    return str(value)
 
 
 def _scaled(value: float | Band | None, scale: float) -> float | Band | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache, partial
 from typing import TYPE_CHECKING, Any
 
@@ -175,7 +175,7 @@ def _load_dials(cases: tuple[LoadCase, ...]) -> Iterator[Dial]:
     """Every outside force and every end of an ambient range."""
 
     def put(i: int, **changes: Any) -> tuple[LoadCase, ...]:
-        return (*cases[:i], replace(cases[i], **changes), *cases[i + 1 :])
+        return (*cases[:i], cases[i]._replace(**changes), *cases[i + 1 :])
 
     for i, case in enumerate(cases):
         for j, push in enumerate(case.pushes):
@@ -190,7 +190,7 @@ def _load_dials(cases: tuple[LoadCase, ...]) -> Iterator[Dial]:
 
 
 def _pushed(put: Callable[..., Any], i: int, case: LoadCase, j: int, force_n: float) -> Any:
-    pushes = (*case.pushes[:j], replace(case.pushes[j], force_n=force_n), *case.pushes[j + 1 :])
+    pushes = (*case.pushes[:j], case.pushes[j]._replace(force_n=force_n), *case.pushes[j + 1 :])
     return put(i, pushes=pushes)
 
 
@@ -208,7 +208,7 @@ def _chain_dials(chain: tuple[ChainLink, ...]) -> Iterator[Dial]:
 
 
 def _lengthened(chain: tuple[ChainLink, ...], i: int, nominal_m: float) -> tuple[ChainLink, ...]:
-    return (*chain[:i], replace(chain[i], nominal_m=nominal_m), *chain[i + 1 :])
+    return (*chain[:i], chain[i]._replace(nominal_m=nominal_m), *chain[i + 1 :])
 
 
 def _other(

@@ -8,7 +8,6 @@ from itertools import groupby
 from typing import IO, Any
 
 from exports.console import Console, Styled, console, paragraph, print_table
-from exports.explain import print_in_full
 from exports.wording import COLOURS, heading, margin, measure, number, tally_checks
 
 Row = Mapping[str, Any]
@@ -47,6 +46,8 @@ def print_check(document: Mapping[str, Any], *, stream: IO[str] | None = None, v
     _print_cautions(out, rows)
     _print_asides(out, document)
     if verbosity > 0:
+        from exports.explain import print_in_full
+
         for row in rows:
             print_in_full(out, row)
 

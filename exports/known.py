@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import astuple
 from typing import TYPE_CHECKING
 
 import click
@@ -57,7 +56,7 @@ def _print_threads() -> None:
 def _print_screws() -> None:
     from geometry.cap_screws import cap_screw_sources, cap_screws
 
-    rows = [(size, *(number(value) for value in astuple(screw))) for size, screw in cap_screws().items()]
+    rows = [(size, *(number(value) for value in screw)) for size, screw in cap_screws().items()]
     columns = ("screw", "head d", "head h", "fine", "medium", "coarse", "drill")
     out = console()
     print_table(out, columns, rows, flexible="screw", numeric=columns[1:])

@@ -129,7 +129,7 @@ def _with_wider_holes(placed: Placed, fit: PrintFit) -> Mesh:
     if not isinstance(body.shape, Shape):
         return mesh
     cuts = tuple(
-        replace(cut, radius=cut.radius + fit.hole / 2.0) if isinstance(cut, Cylinder) else cut
+        cut._replace(radius=cut.radius + fit.hole / 2.0) if isinstance(cut, Cylinder) else cut
         for cut in body.shape.cuts
     )
     return mesh_of(Shape(body.shape.adds, cuts), _FACETS)

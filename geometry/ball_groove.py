@@ -7,8 +7,7 @@ Terms as in ISO 3408-1 (from memory).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from geometry.errors import InputError, Problem
 from geometry.outlines import Corner, Outline, outline
@@ -19,8 +18,7 @@ Form = Literal["gothic", "arc"]
 LEAST_LAND = 0.02  # of the pitch, between two grooves; common practice, no source
 
 
-@dataclass(frozen=True)
-class GrooveShape:
+class GrooveShape(NamedTuple):
     """Both members' outlines and their radii (mm)."""
 
     external: Outline

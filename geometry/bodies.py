@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Axis = Literal["x", "y", "z"]
 Role = Literal["actuator", "load", "guide", "housing", "cover", "electronics", "cable", "keep_out"]
 Point = tuple[float, float, float]
 
 
-@dataclass(frozen=True)
-class Box:
+class Box(NamedTuple):
     """A box along the axes, from its low corner to its high corner (mm)."""
 
     low: Point
     high: Point
 
 
-@dataclass(frozen=True)
-class Cylinder:
+class Cylinder(NamedTuple):
     """A cylinder along an axis (mm): its centre on the two other axes (x before y before z), its span."""
 
     axis: Axis
@@ -28,8 +25,7 @@ class Cylinder:
     span: tuple[float, float]
 
 
-@dataclass(frozen=True)
-class Prism:
+class Prism(NamedTuple):
     """An outline pulled along z (mm): its corners counter-clockwise, its span.
 
     `arcs` gives the centre of each edge, from its corner to the next, that is an arc, counter-clockwise about
@@ -41,8 +37,7 @@ class Prism:
     span: tuple[float, float]
 
 
-@dataclass(frozen=True)
-class Posed:
+class Posed(NamedTuple):
     """A piece in a frame of its own: that frame's origin (mm), the directions of its z and of its x."""
 
     piece: Box | Cylinder
@@ -60,16 +55,14 @@ class Posed:
 Primitive = Box | Cylinder | Prism | Posed
 
 
-@dataclass(frozen=True)
-class Shape:
+class Shape(NamedTuple):
     """What is added less what is cut; added pieces meet at most on faces, each cut lies inside one."""
 
     adds: tuple[Primitive, ...]
     cuts: tuple[Primitive, ...] = ()
 
 
-@dataclass(frozen=True)
-class FileShape:
+class FileShape(NamedTuple):
     """A STEP or STL file of the user (mm once read with its unit), placed by a shift of its origin."""
 
     path: str
@@ -79,8 +72,7 @@ class FileShape:
     surface_only: bool = False
 
 
-@dataclass(frozen=True)
-class Body:
+class Body(NamedTuple):
     """One body of the placed assembly at travel s = 0 (mm, kg); what `moves` shifts along +z by s.
 
     What `stretches` is a round along z whose low end stands and whose high end goes with s.
@@ -99,8 +91,7 @@ class Body:
     stretches: bool = False
 
 
-@dataclass(frozen=True)
-class Contact:
+class Contact(NamedTuple):
     """A pair that is meant to touch: over which travel (None: all of it), with which overlap (mm3)."""
 
     a: str
@@ -109,8 +100,7 @@ class Contact:
     overlap_mm3: float = 0.0
 
 
-@dataclass(frozen=True)
-class ClearanceClasses:
+class ClearanceClasses(NamedTuple):
     """Required gaps by the class of the pair (mm)."""
 
     moving_to_fixed: float = 0.5

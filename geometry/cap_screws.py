@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from geometry.errors import InputError, Problem
 from geometry.threads import thread
@@ -15,8 +14,7 @@ Fit = Literal["fine", "medium", "coarse"]
 TABLE = Path(__file__).with_name("cap_screws.toml")
 
 
-@dataclass(frozen=True)
-class CapScrew:
+class CapScrew(NamedTuple):
     """One size (mm): its head, its clearance holes of three series, the drill of its tapped hole."""
 
     head_diameter: float

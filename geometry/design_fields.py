@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Any, TypeVar, get_args
+from typing import Any, NamedTuple, TypeVar, get_args
 
 from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationInfo
 from pydantic_core import PydanticCustomError, core_schema
@@ -34,8 +34,7 @@ class Section(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
 
 
-@dataclass(frozen=True)
-class Limits:
+class Limits(NamedTuple):
     """The range a number must keep: what lies outside is impossible, not merely odd."""
 
     above: float = -math.inf
@@ -53,6 +52,9 @@ class Limits:
                 raise refuse(f"{_shown(typed)} is above {self.most:g}", f"write {_shown(example)}")
 
 
+UNLIMITED = Limits()
+
+
 @dataclass(frozen=True)
 class Field:
     """The annotation of a field: one line of help, an example as TOML would hold it, and how to read it."""
@@ -62,7 +64,7 @@ class Field:
     read: Callable[[Any, ValidationInfo, type], object]
     json: dict[str, object]
     unit: str = ""
-    limits: Limits = Limits()
+    limits: Limits = UNLIMITED
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> Any:
         """Read the value by `read` and nothing else; turn its InputError into pydantic's."""
@@ -80,8 +82,7 @@ class Field:
         return {**self.json, "description": self.help, "examples": [self.example]}
 
 
-@dataclass(frozen=True)
-class Example:
+class Example(NamedTuple):
     """The annotation of a list of tables that needs more than one row: an example as TOML holds it."""
 
     value: object

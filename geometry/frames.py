@@ -7,8 +7,7 @@ along the screw away from the motor; everything is told at travel s = 0.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from geometry.bodies import Box, Point, Posed, Primitive, Prism, Shape
 from geometry.errors import ShapeError
@@ -19,8 +18,7 @@ if TYPE_CHECKING:
     from geometry.design import Design
 
 
-@dataclass(frozen=True)
-class Stations:
+class Stations(NamedTuple):
     """z of each part's faces at s = 0 (mm); None where the design lacks a length that it takes."""
 
     gear_front: float | None
@@ -44,8 +42,7 @@ class Stations:
     """x and y of the motor's axis, on which all that is behind a spur stage stands."""
 
 
-@dataclass(frozen=True)
-class NamedFrame:
+class NamedFrame(NamedTuple):
     """A frame with a stable name: origin (mm, at s = 0), z direction (out of its face), whether it moves."""
 
     name: str
@@ -60,8 +57,7 @@ class NamedFrame:
         return (1.0, 0.0, 0.0), (0.0, sense, 0.0), self.z_direction
 
 
-@dataclass(frozen=True)
-class Missing:
+class Missing(NamedTuple):
     """The dotted fields that a part's shape or place still needs."""
 
     fields: tuple[str, ...]
@@ -194,8 +190,8 @@ def _shifted(piece: Primitive, shift: Point) -> Primitive:
         return shifted_prism(piece, x, y, z)
     if isinstance(piece, Posed):
         a, b, c = piece.origin
-        return replace(piece, origin=(a + x, b + y, c + z))
+        return piece._replace(origin=(a + x, b + y, c + z))
     along = shift["xyz".index(piece.axis)]
     first, second = (part for axis, part in zip("xyz", shift, strict=True) if axis != piece.axis)
     centre = (piece.centre[0] + first, piece.centre[1] + second)
-    return replace(piece, centre=centre, span=(piece.span[0] + along, piece.span[1] + along))
+    return piece._replace(centre=centre, span=(piece.span[0] + along, piece.span[1] + along))

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.errors import Problem, ShapeError
 from geometry.gear_blanks import RIM
@@ -34,8 +33,7 @@ SHAFT_PLAY = 0.1  # radially, where a shaft passes a wall
 LIP = 0.5  # of wall that holds a bearing from behind
 
 
-@dataclass(frozen=True)
-class PlacedStage:
+class PlacedStage(NamedTuple):
     """A stage with z of its teeth and of its carrier's disc (mm), bores and the disc's radius."""
 
     stage: PlanetaryStage
@@ -46,8 +44,7 @@ class PlacedStage:
     planet_bore: float
 
 
-@dataclass(frozen=True)
-class OutputEnd:
+class OutputEnd(NamedTuple):
     """The output's shaft, its flange and its bearings in the front wall (mm); flush with z = 0."""
 
     shaft_radius: float
@@ -63,8 +60,7 @@ class OutputEnd:
         return 0.0 if self.flange is None else self.flange[1] + LEAST_GAP
 
 
-@dataclass(frozen=True)
-class GearTrain:
+class GearTrain(NamedTuple):
     """Every stage of a gear, placed, and the hollow of its housing (mm)."""
 
     stages: tuple[PlacedStage, ...]

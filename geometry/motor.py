@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import math
 import tomllib
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.bodies import Box, Cylinder, Primitive, Shape
 from geometry.cap_screws import tap_drill
@@ -25,8 +24,7 @@ Span = tuple[float, float]
 TABLE = Path(__file__).with_name("nema_frames.toml")
 
 
-@dataclass(frozen=True)
-class NemaFrame:
+class NemaFrame(NamedTuple):
     """A square stepper flange (mm): body width, over its corners, hole spacing and hole, pilot, shaft."""
 
     width: float
@@ -46,8 +44,7 @@ def nema_frames() -> dict[str, NemaFrame]:
     return {f"NEMA {size}": NemaFrame(**row) for size, row in table.items()}
 
 
-@dataclass(frozen=True)
-class Face:
+class Face(NamedTuple):
     """What a motor has on its front face (mm): pilot, shaft, holes and their centres; None for nothing."""
 
     pilot_diameter: float | None

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -26,16 +26,14 @@ LARGEST_ARC = math.pi / 3
 GAUSS_POINTS = 24  # exact to degree 47: r^6 s' of a fifth-degree piece has degree 34
 
 
-@dataclass(frozen=True)
-class Corner:
+class Corner(NamedTuple):
     """Where a piece of an outline ends (mm): a straight line, or an arc through one more point."""
 
     to: Point
     through: Point | None = None
 
 
-@dataclass(frozen=True)
-class Piece:
+class Piece(NamedTuple):
     """One Bezier curve of an outline by its poles (s, r) in mm."""
 
     poles: tuple[Point, ...]
@@ -61,8 +59,7 @@ class Piece:
         return points
 
 
-@dataclass(frozen=True)
-class Outline:
+class Outline(NamedTuple):
     """The pieces over one pitch, s rising, the last ending one pitch after the first begins (mm)."""
 
     pieces: tuple[Piece, ...]

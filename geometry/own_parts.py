@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from geometry.bodies import Point, Role, Shape
 from geometry.cable import cable_envelope
@@ -38,8 +37,7 @@ PART_COLOURS: dict[str, Colour] = {
 }
 
 
-@dataclass(frozen=True)
-class Part:
+class Part(NamedTuple):
     """One of the actuator's own parts: what the design says of it, and how its envelope is made."""
 
     name: str

@@ -70,7 +70,7 @@ def place(design: Design, tolerance: float = DEFAULT_TOLERANCE) -> Placement:
     if problems:
         raise InputError(*_with_places(design, problems))
     names, said = unique_names(p.body.name for p in placed)
-    named = tuple(replace(p, body=replace(p.body, name=n)) for p, n in zip(placed, names, strict=True))
+    named = tuple(replace(p, body=p.body._replace(name=n)) for p, n in zip(placed, names, strict=True))
     notes = [note for found in files.values() for note in found.notes]
     missing = [f"{item.name}: {item.reason}" for item in arrangement.unplaced]
     undecided = [text for found in files.values() for text in found.not_checked]
@@ -81,7 +81,7 @@ def _file_bodies(body: Body, found: FileSolids) -> Iterator[PlacedBody]:
     """A file of one solid is the body; each of several is a body of its own under the file's name for it."""
     alone = len(found.solids) == 1
     for solid in found.solids:
-        own = replace(body, name=body.name if alone else solid.name, colour=solid.colour or body.colour)
+        own = body._replace(name=body.name if alone else solid.name, colour=solid.colour or body.colour)
         yield PlacedBody(own, solid.mesh, solid.closed, solid, body.name)
 
 

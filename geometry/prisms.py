@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 from geometry.bodies import Prism
 from geometry.errors import ShapeError
@@ -15,8 +15,7 @@ Span = tuple[float, float]
 AXIS: Corner = (0.0, 0.0)
 
 
-@dataclass(frozen=True)
-class SectionMoments:
+class SectionMoments(NamedTuple):
     """Area and moments of a prism's section about the axes of its frame (powers of the unit of length)."""
 
     area: float

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from geometry.bodies import Cylinder, Primitive, Shape
 from geometry.errors import ShapeError
@@ -23,8 +22,7 @@ TABLE = Path(__file__).with_name("circlips.toml")
 Side = Literal["near", "far"]
 
 
-@dataclass(frozen=True)
-class Circlip:
+class Circlip(NamedTuple):
     """A circlip's groove for a shaft (mm): diameter, width, least distance to the shaft's end."""
 
     groove_diameter: float
@@ -32,8 +30,7 @@ class Circlip:
     least_to_end: float
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(NamedTuple):
     """One turned end: its field, from its shoulder (z, mm, the thread from 0) which way, what it is."""
 
     field: str
@@ -53,8 +50,7 @@ class Step:
         return not (own.flat or own.hexagon or own.square or own.cross_hole or own.thread)
 
 
-@dataclass(frozen=True)
-class Piece:
+class Piece(NamedTuple):
     """What is joined to a turned end in a plane at z (mm): a milled or drilled step, or one with a thread.
 
     A drilled step has its hole in `cuts`, right across it; `crossed` is that step's radius (mm).
@@ -219,13 +215,12 @@ def free_circle(step: Step) -> float:
 def raised_thread(made: ThreadedLength, height: float) -> ThreadedLength:
     """Give a thread that starts at a height (mm), its ends with it; its helix keeps the frame's origin."""
     ends = (
-        replace(
-            end,
+        end._replace(
             height_mm=end.height_mm + height,
-            cut=replace(end.cut, axial=end.cut.axial + height),
+            cut=end.cut._replace(axial=end.cut.axial + height),
             turned=tuple((radius, z + height) for radius, z in end.turned),
         )
         for end in made.ends
     )
     near, far = ends
-    return replace(made, near=near, far=far)
+    return made._replace(near=near, far=far)

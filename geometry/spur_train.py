@@ -8,9 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.bodies import Shape
 from geometry.errors import Problem, ShapeError
@@ -25,8 +24,7 @@ if TYPE_CHECKING:
 NEARLY = 1e-9  # of a direction that lies across the axis
 
 
-@dataclass(frozen=True)
-class SpurTrain:
+class SpurTrain(NamedTuple):
     """A spur stage placed with its front at z = 0: offset of its pinion, z of its teeth, its housing (mm)."""
 
     stage: SpurStage

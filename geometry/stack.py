@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from typing import TYPE_CHECKING, NamedTuple
 
 from geometry.bodies import Body, ClearanceClasses, Contact, FileShape, Role, Shape
 from geometry.design_bodies import Fixed, HousingBody, KeepOut, Moving, file_shape, shape_of
@@ -35,8 +35,7 @@ ROLE_COLOURS: dict[Role, Colour] = {
 }
 
 
-@dataclass(frozen=True)
-class Unplaced:
+class Unplaced(NamedTuple):
     """A body that the design asks for but that cannot be placed: it stays unchecked, for this reason."""
 
     name: str
@@ -44,8 +43,7 @@ class Unplaced:
     fields: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Arrangement:
+class Arrangement(NamedTuple):
     """Every body at s = 0 (mm, kg), and the bodies that the design does not describe enough."""
 
     bodies: tuple[Body, ...]
@@ -242,7 +240,7 @@ def _raised(shape: Shape | FileShape, height: float) -> Shape | FileShape:
     if isinstance(shape, Shape):
         return shifted_shape(shape, (0.0, 0.0, height))
     x, y, z = shape.shift
-    return replace(shape, shift=(x, y, z + height))
+    return shape._replace(shift=(x, y, z + height))
 
 
 def _seat_height(design: Design, given: UserBody) -> float | Missing:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from geometry.bodies import Body, Shape
@@ -47,7 +46,7 @@ def _solids(design: Design, placed: PlacedBody, detailed: bool) -> Iterator[tupl
     yield body, solid_of(housing, body.name)
     for member, solid in member_solids(members):
         name = f"{body.name}_{member.name}"
-        yield replace(body, name=name, mass_kg=None, colour=member.colour, source="teeth"), solid
+        yield body._replace(name=name, mass_kg=None, colour=member.colour, source="teeth"), solid
 
 
 def _balls(design: Design, nut: Body) -> Iterator[tuple[Body, Any]]:
@@ -56,7 +55,7 @@ def _balls(design: Design, nut: Body) -> Iterator[tuple[Body, Any]]:
 
     for number, solid in enumerate(ball_solids(design), start=1):
         colour = PART_COLOURS["screw"]
-        yield replace(nut, name=f"nut_ball_{number}", mass_kg=None, colour=colour, source="balls"), solid
+        yield nut._replace(name=f"nut_ball_{number}", mass_kg=None, colour=colour, source="balls"), solid
 
 
 def _solid(design: Design, placed: PlacedBody, detailed: bool) -> Any:

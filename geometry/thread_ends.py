@@ -8,8 +8,7 @@ relief cone in a plain ring.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from geometry.errors import ShapeError
 from geometry.outlines import Outline
@@ -24,8 +23,7 @@ CONE_BEYOND_PITCHES = 0.1
 LEAST_CREST_PITCHES = 0.1
 
 
-@dataclass(frozen=True)
-class Groove:
+class Groove(NamedTuple):
     """A groove turned into a journal (mm): from the journal's shoulder to it, its width, its diameter."""
 
     start_mm: float
@@ -33,8 +31,7 @@ class Groove:
     diameter_mm: float
 
 
-@dataclass(frozen=True)
-class Journal:
+class Journal(NamedTuple):
     """A plain turned end beside the thread (mm), its free edge chamfered at 45 degrees if wanted."""
 
     diameter_mm: float
@@ -43,8 +40,7 @@ class Journal:
     groove: Groove | None = None
 
 
-@dataclass(frozen=True)
-class Cut:
+class Cut(NamedTuple):
     """The surface z = axial + slope r that ends a thread (mm): slope 0 a plane, +1 or -1 a cone."""
 
     axial: float
@@ -55,8 +51,7 @@ class Cut:
         return self.axial + self.slope * radius
 
 
-@dataclass(frozen=True)
-class ThreadEnd:
+class ThreadEnd(NamedTuple):
     """One end of a thread: its height, its cut, the circle its cone starts from, what is turned beside it.
 
     A plain end has no circle. `turned` lists the corners (radius, z) from the circle to the axis, with a
@@ -69,8 +64,7 @@ class ThreadEnd:
     turned: tuple[RadiusHeight, ...] = ()
 
 
-@dataclass(frozen=True)
-class ThreadedLength:
+class ThreadedLength(NamedTuple):
     """A stretch of thread between two ends: of a rod (outline external) or of a bore (internal), in mm.
 
     The thread's axial origin is z = 0 for both, so that a bore's thread mates with a rod's in one frame.

@@ -9,17 +9,15 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 UNITS_MM = {"mm": 1.0, "inch": 25.4}
 INCH_DECIMALS = 1e-4  # pitch and lead in inches are written with four decimals
 
 
-@dataclass(frozen=True)
-class Size:
+class Size(NamedTuple):
     """One row of a family's table: a nominal diameter with one pitch (mm), and the ball of a ball groove."""
 
     name: str
@@ -31,8 +29,7 @@ class Size:
     ball_mm: float = 0.0
 
 
-@dataclass(frozen=True)
-class Groove:
+class Groove(NamedTuple):
     """A ball groove in shares of the ball's diameter: how its arcs fit the ball and where the lands begin."""
 
     conformity: float
@@ -42,8 +39,7 @@ class Groove:
     """Radial distance from the ball circle to the lands, in ball diameters, in screw and nut alike."""
 
 
-@dataclass(frozen=True)
-class Family:
+class Family(NamedTuple):
     """A thread standard as data: how it is written, its outline in multiples of the pitch, its sizes."""
 
     name: str
@@ -98,8 +94,7 @@ class Family:
         return self.clearances_mm[-1][1]
 
 
-@dataclass(frozen=True)
-class Head:
+class Head(NamedTuple):
     """What says whether a designation belongs to a family: its name, an example and the patterns."""
 
     file: str

@@ -7,8 +7,9 @@ kernel's integration it costs the same for one turn and for a thousand.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from functools import cache
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 
@@ -16,8 +17,7 @@ from geometry.outlines import Array, Outline, bernstein, gauss
 from geometry.thread_ends import RadiusHeight, ThreadedLength
 
 
-@dataclass(frozen=True)
-class RoundSolid:
+class RoundSolid(NamedTuple):
     """Geometric properties of a solid about its axis z, to be multiplied by a density.
 
     The transverse moment is the mean over all directions across the axis, about the centroid on the axis. The
@@ -54,7 +54,8 @@ def threaded_solid(part: ThreadedLength) -> RoundSolid:
 def _moments(radius: Array, z: Array) -> Array:
     """Per radian and mm of z: volume, first and second moment along the axis, moment about the axis."""
     square = radius**2 / 2
-    return np.stack((square, square * z, square * z**2, radius**4 / 4))
+    first = square * z
+    return np.array((square, first, first * z, square**2))
 
 
 def _threaded(part: ThreadedLength) -> Array:
@@ -70,20 +71,26 @@ def _threaded(part: ThreadedLength) -> Array:
     for (z0, z1), (r0, r1) in zip(pairwise(stations), pairwise(radii), strict=True):
         z = z0 + np.multiply.outer(nodes, z1 - z0)
         r = r0 + np.multiply.outer(nodes, np.asarray(r1 - r0))
-        totals += np.einsum("kns,n,s->k", _moments(r + 0 * z, z), weights, s_weight * (z1 - z0))
+        totals += weights @ _moments(r + 0 * z, z) @ (s_weight * (z1 - z0))
     # A step ds along the outline at fixed z is a turn k ds.
     return part.thread.starts * math.tau / part.thread.lead_mm * totals
 
 
 def _outline_nodes(outline: Outline) -> tuple[Array, Array]:
     """Weights ds and radii at the quadrature points of all pieces."""
-    nodes, weights = gauss()
+    _, weights = gauss()
     steps, radii = [], []
     for piece in outline.pieces:
         poles = np.array(piece.poles)
-        radii.append(bernstein(piece.degree, nodes) @ poles[:, 1])
-        steps.append(weights * (bernstein(piece.degree - 1, nodes) @ (piece.degree * np.diff(poles[:, 0]))))
+        radii.append(_at_nodes(piece.degree) @ poles[:, 1])
+        steps.append(weights * (_at_nodes(piece.degree - 1) @ (piece.degree * np.diff(poles[:, 0]))))
     return np.concatenate(steps), np.concatenate(radii)
+
+
+@cache
+def _at_nodes(degree: int) -> Array:
+    """Bernstein polynomials at the quadrature points (n, degree + 1)."""
+    return bernstein(degree, gauss()[0])
 
 
 def _frustum(start: RadiusHeight, end: RadiusHeight) -> Array:

@@ -131,9 +131,9 @@ def family_thread(
     size = _any_size(known, diameter_mm, pitch_mm)
     if known.groove is not None:
         changed = {"conformity": conformity, "contact_angle_deg": contact_angle_deg}
-        groove = replace(known.groove, **{key: value for key, value in changed.items() if value is not None})
-        known = replace(known, groove=groove)
-        size = replace(size, ball_mm=ball_mm or size.ball_mm)
+        groove = known.groove._replace(**{key: value for key, value in changed.items() if value is not None})
+        known = known._replace(groove=groove)
+        size = size._replace(ball_mm=ball_mm or size.ball_mm)
     designation = _designation(known, size, starts)
     return _record(known, size, starts, hand, designation, form)
 

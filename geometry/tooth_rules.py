@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 PRESSURE_ANGLE_DEG = 20.0
 
 
-@dataclass(frozen=True)
-class ToothRule:
+class ToothRule(NamedTuple):
     """One condition on a planetary stage: its numbers, whether it holds; a note refuses nothing."""
 
     name: str
@@ -20,8 +19,7 @@ class ToothRule:
     note: bool = False
 
 
-@dataclass(frozen=True)
-class ToothSet:
+class ToothSet(NamedTuple):
     """Teeth of a planetary stage with the ring fixed, sun driving, carrier driven."""
 
     sun: int

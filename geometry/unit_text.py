@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from geometry.errors import InputError, Problem
 
@@ -37,8 +37,7 @@ class UnitError(InputError):
         super().__init__(Problem(message, f"write {suggestion}"))
 
 
-@dataclass(frozen=True)
-class Kind:
+class Kind(NamedTuple):
     """What a quantity measures, the unit its value is kept in, and an example of how to write it."""
 
     noun: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from calcs.case import LoadCase
 from calcs.cautions import FALLING, STORED_ENERGY, VIBRATION
@@ -20,8 +20,7 @@ EQUILIBRIUM = "equilibrium along the screw; guide friction 2 mu F arm / length: 
 ZERO, ONE = Band(0.0, 0.0, 0.0), Band(1.0, 1.0, 1.0)
 
 
-@dataclass(frozen=True)
-class AxialForces:
+class AxialForces(NamedTuple):
     """Forces along the screw in one load case (N): weight against extending, friction of the guide."""
 
     name: str

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from calcs.case import LoadCase
@@ -281,7 +280,7 @@ def lost_motion(
     if lost_angle_rad is not None or found.verdict != "PASS":
         return found
     words += "; the teeth alone: play of pins and bearings comes on top (1 to 7 deg are usual)"
-    return replace(found, verdict="NOT PROVEN", note=words, remedy="give gears.backlash, or measure it")
+    return found._replace(verdict="NOT PROVEN", note=words, remedy="give gears.backlash, or measure it")
 
 
 @check(

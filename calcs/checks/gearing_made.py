@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from calcs.check import check, derived
 from calcs.finding import Finding, info
@@ -21,8 +20,7 @@ SMALL_STAGE = (0.80, 0.85)  # low and usual efficiency of a small stage; common 
 TEETH = "tooth friction: Mueller 1982, Merritt (from memory); 0.80 to 0.85 a stage with bearings and grease: "
 
 
-@dataclass(frozen=True)
-class MadeStage:
+class MadeStage(NamedTuple):
     """A stage as its teeth are cut, or the words that refuse them."""
 
     given: Stage

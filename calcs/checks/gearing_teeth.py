@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from calcs.check import check, derived
 from calcs.checks.gearing import BOUGHT, DIRECT
@@ -25,8 +24,7 @@ SHARED = "planets that share equally: common practice, no source"
 STAGES = "conservation of power through the stages, the loss spread evenly"
 
 
-@dataclass(frozen=True)
-class StageLoad:
+class StageLoad(NamedTuple):
     """One stage, counted from the motor: torque of its output, carrier or wheel, and of its input (N*m)."""
 
     number: int

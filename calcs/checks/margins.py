@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 from calcs.check import check
 from calcs.checks.motor import COPPER_PER_K, LINE, REFERENCE_C
@@ -92,7 +91,7 @@ def dynamic_warm(
     passing = REFERENCE_C + (cold / asked - 1.0) / COPPER_PER_K
     if passing < REFERENCE_C:
         return found
-    return replace(found, note=f"{found.note}; {limit:g} is reached with the winding at {passing:.1f} degC")
+    return found._replace(note=f"{found.note}; {limit:g} is reached with the winding at {passing:.1f} degC")
 
 
 @check(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -110,8 +110,7 @@ def screw_inertia_kg_m2(
     return float(screw_solid.tensor_kg_m2[2, 2])
 
 
-@dataclass(frozen=True)
-class Weighed:
+class Weighed(NamedTuple):
     """Mass properties of one body, or what it lacks for them."""
 
     name: str
@@ -204,7 +203,7 @@ def _with_thread(body: Body, plain: MassProperties, thread: Thread, density: flo
     )
     plug = [
         mass.primitive_properties(p, density)
-        for p in shape_in_metres(replace(body.shape, adds=tuple(bore), cuts=())).adds
+        for p in shape_in_metres(body.shape._replace(adds=tuple(bore), cuts=())).adds
     ]
     return mass.combined([plain, *plug, void])
 
@@ -288,7 +287,7 @@ def total(
     if found.verdict == "NOT CHECKED":
         return found
     left_out = ", ".join(parts_without_body)
-    return replace(found, note=parts, cautions=(f"Not counted: {left_out}",) if left_out else ())
+    return found._replace(note=parts, cautions=(f"Not counted: {left_out}",) if left_out else ())
 
 
 @check(

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from calcs.check import check, derived
 from calcs.finding import Finding, at_most, info
@@ -19,8 +18,7 @@ COPPER_PER_K = 0.00393  # IEC 60028 (from memory)
 LINE = "linear motor model, Fitzgerald, Kingsley & Umans, Electric Machinery (DC machines)"
 
 
-@dataclass(frozen=True)
-class MotorLine:
+class MotorLine(NamedTuple):
     """A direct-current motor with its supply: resistance at 25 degC, torque constant, no-load current."""
 
     resistance_ohm: float
@@ -52,7 +50,7 @@ class MotorLine:
 
     def limited(self, current_a: float) -> MotorLine:
         """Give the same motor under a lower current limit."""
-        return replace(self, current_limit_a=min(current_a, self.current_limit_a))
+        return self._replace(current_limit_a=min(current_a, self.current_limit_a))
 
 
 @derived("motor.resistance")

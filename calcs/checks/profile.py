@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import reduce
+from typing import NamedTuple
 
 from calcs.case import LoadCase
 from calcs.check import check, derived
@@ -31,8 +31,7 @@ def move_s(usable_low_m: float, usable_high_m: float, speed_m_s: float, accelera
     return float(motion.move_time_s(usable_high_m - usable_low_m, speed_m_s, acceleration_m_s2))
 
 
-@dataclass(frozen=True)
-class Leg:
+class Leg(NamedTuple):
     """A part of the cycle: its force (N), its way (m) and its time (s)."""
 
     name: str

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from calcs.case import LoadCase
 from calcs.check import derived
@@ -16,8 +16,7 @@ BREAKAWAY = 4.0 / 3.0  # friction at rest over running friction: Juvinall & Mars
 BALANCE = "energy balance of an undamped elastic stop; drive losses: common practice, no source"
 
 
-@dataclass(frozen=True)
-class Hit:
+class Hit(NamedTuple):
     """One corner of running into a stop: motor speed, force in the stop, torque of the gear."""
 
     name: str
@@ -27,8 +26,7 @@ class Hit:
     torque_nm: float
 
 
-@dataclass(frozen=True)
-class StopDrive:
+class StopDrive(NamedTuple):
     """The drive as it runs into a stop; every method takes one corner of friction and gear efficiency."""
 
     lead_m: float

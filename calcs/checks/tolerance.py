@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from functools import cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,8 +40,7 @@ def general_m(nominal_m: float, tolerance_class: str) -> float | None:
     return None if found is None else found / 1e3
 
 
-@dataclass(frozen=True)
-class Spread:
+class Spread(NamedTuple):
     """A link: its signed part in the middle of the gap, and half its tolerance (None where there is none)."""
 
     name: str
@@ -140,7 +139,7 @@ def monte_carlo(
     if limit is None:
         return found
     below = float(np.mean(gaps < limit))
-    return replace(found, note=f"{found.note}; {100.0 * below:.2g} % of the draws are below the limit")
+    return found._replace(note=f"{found.note}; {100.0 * below:.2g} % of the draws are below the limit")
 
 
 def drawn_gaps_m(rows: tuple[Spread, ...]) -> NDArray[np.float64]:

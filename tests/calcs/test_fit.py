@@ -230,7 +230,7 @@ class TestNotChecked:
 
     def test_a_declared_surface_is_judged_as_one(self) -> None:
         body, mesh = self.rib()
-        sheet = replace(body, shape=FileShape("rib.step", surface_only=True))
+        sheet = body._replace(shape=FileShape("rib.step", surface_only=True))
         found = self.fit(PlacedMesh(sheet, replace(mesh, triangles=mesh.triangles[1:], curved=None)))
         assert (found.verdict, found.not_checked) == ("PASS", ())
         assert gap(found, "flag", "rib") == pytest.approx(0.7, abs=GAP)
@@ -246,7 +246,7 @@ def test_names_are_unique_and_contacts_are_known() -> None:
 
 def test_an_actuator_beside_its_housing_is_named_with_the_distance() -> None:
     walls = [
-        replace(body, shape=replace(body.shape, adds=(box(0.0, 9.0, 224.0, 240.0, 0.0, 9.0),)))
+        body._replace(shape=body.shape._replace(adds=(box(0.0, 9.0, 224.0, 240.0, 0.0, 9.0),)))
         for body in surroundings()[1:2]
     ]
     found = report([*actuator(), *walls], CONTACTS[3:4])

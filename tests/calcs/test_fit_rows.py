@@ -114,7 +114,7 @@ PARTS = {
 def test_which_pairs_are_asked_and_who_comes_first(
     one: str, other: str, kind: str | None, first: str
 ) -> None:
-    bodies = [replace(PARTS[one], name="one"), replace(PARTS[other], name="other")]
+    bodies = [PARTS[one]._replace(name="one"), PARTS[other]._replace(name="other")]
     asked = list(fits._questions([PlacedMesh(body, None) for body in bodies], (), ClearanceClasses()))
     assert [question.kind for question in asked] == ([] if kind is None else [kind])
     assert [question.a.body.name for question in asked] == ([] if kind is None else [first])

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -151,7 +150,7 @@ def test_outside_its_window_a_contact_pair_is_still_gauged() -> None:
 
 
 def as_file(pair: Placed) -> Placed:
-    return replace(pair[0], shape=FileShape("part.step")), pair[1]
+    return pair[0]._replace(shape=FileShape("part.step")), pair[1]
 
 
 def test_partners_and_movers_from_files_are_gauged_like_shapes(gauge: Gauge) -> None:

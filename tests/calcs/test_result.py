@@ -61,9 +61,8 @@ def test_a_limit_or_a_margin_without_end_is_left_out() -> None:
 
 
 def verdicts(*given: Verdict, counts: bool = True) -> list[Result]:
-    from dataclasses import replace
 
-    return [replace(row(info(1.0)), verdict=verdict, counts=counts) for verdict in given]
+    return [row(info(1.0))._replace(verdict=verdict, counts=counts) for verdict in given]
 
 
 def test_the_worst_that_counts_is_the_verdict_of_all() -> None:

@@ -209,7 +209,7 @@ def test_what_is_too_large_for_the_bed_says_so() -> None:
 
 def test_file_bodies_are_taken_as_they_are_and_it_is_said() -> None:
     given = [
-        (replace(body, shape=FileShape("gear.step")), mesh) if body.name == "gear" else (body, mesh)
+        (body._replace(shape=FileShape("gear.step")), mesh) if body.name == "gear" else (body, mesh)
         for body, mesh in bodies()
     ]
     assert "holes of gear as in the file, without allowance" in part(make(given), "body").notes
@@ -226,7 +226,7 @@ def test_a_part_that_cannot_be_made_is_said_and_the_rest_is_made() -> None:
 
 def test_an_open_mesh_is_said_with_its_body() -> None:
     given = [
-        (replace(body, shape=FileShape("nut.stl")), Mesh(mesh.vertices, mesh.triangles[1:], 0.0))
+        (body._replace(shape=FileShape("nut.stl")), Mesh(mesh.vertices, mesh.triangles[1:], 0.0))
         if body.name == "nut"
         else (body, mesh)
         for body, mesh in bodies()

@@ -92,6 +92,7 @@ def rods(draw, most_turns):
         st.floats(0.3, 1.5).map(lambda share: share * made.major_diameter_mm),
         st.floats(0.5, 10.0),
         st.sampled_from([0.0, 0.1]),
+        st.none(),
     )
     ends = {"near_journal": draw(journal), "far_journal": draw(journal)}
     return made, length, {**ends, "ends": draw(st.sampled_from(["plain", "chamfered"]))}
