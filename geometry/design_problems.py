@@ -55,7 +55,7 @@ def _words(detail: Any, path: Path, root: type[Section]) -> tuple[str, str]:
     if kind == "missing":
         return _missing(path, root)
     if kind == "extra_forbidden":
-        return _unknown(path, root)
+        return _unknown(path, root, detail["input"])
     if kind in ("model_type", "model_attributes_type", "dict_type"):
         parent = section_at(root, path[:-1])
         inside = len(path) > 1 and parent is not None and path[-1] in parent.model_fields
@@ -82,7 +82,7 @@ def _missing(path: Path, root: type[Section]) -> tuple[str, str]:
     return f"{name} is missing", f"write {shortest_line(section, name)}" if section else "add it"
 
 
-def _unknown(path: Path, root: type[Section]) -> tuple[str, str]:
+def _unknown(path: Path, root: type[Section], typed: object) -> tuple[str, str]:
     name, section = str(path[-1]), section_at(root, path[:-1])
     where = f"[{dotted(path[:-1])}]" if path[:-1] else "a design file"
     near = _near(name, section)
@@ -93,11 +93,20 @@ def _unknown(path: Path, root: type[Section]) -> tuple[str, str]:
         )
     if name in root.model_fields:
         return f'{where} has no "{name}"', f"it is a section of its own: write {_heading(root, name)}"
-    homes = [home for home, known in all_sections(root) if name in known.model_fields and home]
+    if section and isinstance(typed, str) and typed in section.model_fields:  # shape = "cylinder"
+        return f'{where} has no "{name}"', f"write {shortest_line(section, typed)}"
+    homes = _homes(name, path[:-1], root)
     if homes:
         return f'{where} has no "{name}"', f"it belongs to {' or '.join(f'[{home}]' for home in homes[:3])}"
     known = ", ".join(section.model_fields) if section else ""
     return f'{where} has no "{name}"', f"take it out; known here: {known}"
+
+
+def _homes(name: str, path: Path, root: type[Section]) -> list[str]:
+    """List the sections that have a field of a name: where some lie inside the section asked, only those."""
+    homes = [home for home, known in all_sections(root) if name in known.model_fields and home]
+    here = ".".join(part for part in path if isinstance(part, str))
+    return [home for home in homes if home.startswith(f"{here}.")] or homes
 
 
 def _heading(root: type[Section], name: str) -> str:

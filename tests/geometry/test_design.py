@@ -257,6 +257,20 @@ def test_a_misspelt_key_hides_the_field_that_is_missing_for_it() -> None:
     ]
 
 
+def test_a_word_that_is_a_field_of_its_own_is_told_so() -> None:
+    said = problems(f'{TEN_LINES}\n[[moving]]\nname = "pin"\nshape = "cylinder"')
+    assert said[0] == (
+        'design.toml:13:1: moving[0].shape: [moving[0]] has no "shape"; '
+        'write cylinder = { diameter = "12 mm", span = "0..30 mm" }'
+    )
+    assert "has no" in problems(f'{TEN_LINES}\n[[moving]]\nname = "pin"\nshape = ["cylinder"]')[0]
+
+
+def test_a_field_of_a_table_further_in_is_placed_there_first() -> None:
+    said = problems(f'{TEN_LINES}\n[[moving]]\nname = "pin"\nspan = "0..30 mm"')
+    assert said[0].endswith('[moving[0]] has no "span"; it belongs to [moving.cylinder] or [moving.tube]')
+
+
 def test_a_file_with_a_similar_name_is_suggested(tmp_path: Path) -> None:
     (tmp_path / "screw.step").write_bytes(b"")
     file = tmp_path / "a.toml"
