@@ -177,7 +177,11 @@ class Case:
         kind = self.find("motor_kind")
         fields = derivation.stepper_fields if kind and kind.value == "stepper" else derivation.fields
         deeper = self.missing(derivation.signature.needed)
-        return deeper or fields or (f"what gives {bare(name)}",)
+        return deeper or tuple(map(self._wanted, fields)) or (f"what gives {bare(name)}",)
+
+    def _wanted(self, field: str) -> str:
+        """Name a field to give; a material that is given already has a name that no table knows."""
+        return f"a known {field}" if field.endswith("material") and self.states(field) else field
 
     def states(self, field: str) -> bool:
         """Tell whether the design gives a dotted field or something inside it."""

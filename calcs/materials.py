@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
+from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -69,6 +70,16 @@ def _sliding(row: Mapping[str, Any]) -> Sliding | None:
         softens=row.get("plastic", False),
         source=found["source"],
     )
+
+
+def nearest_material(name: str) -> str:
+    """Name the material that an unknown name most likely means, "" for none: its own words first."""
+    typed = name.casefold()
+    known = {n.casefold(): m.name for m in materials() for n in (m.name, *m.also)}
+    if inside := [n for n in known if n in typed]:
+        return known[max(inside, key=len)]
+    near = get_close_matches(typed, known, 1)
+    return known[near[0]] if near else ""
 
 
 def material(name: str) -> Material | None:

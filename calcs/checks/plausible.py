@@ -8,6 +8,8 @@ from calcs.case import ASSUMED, LoadCase
 from calcs.check import check, derived
 from calcs.finding import Finding, at_most, info
 from calcs.formulas import mass, screw
+from calcs.materials import material, nearest_material
+from geometry.bodies import Body
 from geometry.design_thread import Lengths
 
 SIZES_MM = (3.0, 130.0)  # motor diameters of the trade that this tool is for; our own choice
@@ -119,6 +121,51 @@ def load_case(load_cases: tuple[LoadCase, ...]) -> Finding:
             None, "WARN", note=note, remedy="give a [[load_case]] with up, forces, ambient, vibration"
         )
     return Finding(float(len(load_cases)), "PASS", note=", ".join(case.name for case in load_cases))
+
+
+@check(
+    "plausible.materials",
+    margin_kind="none",
+    formula="each material is one of `strokebox known materials`",
+    source="names in the tables of density, modulus, expansion and sliding; theirs stand with each material",
+)
+def known_materials(
+    bodies: tuple[Body, ...],
+    screw_material: str | None = None,
+    nut_material: str | None = None,
+    rod_material: str | None = None,
+    housing_material: str | None = None,
+    held_material: str | None = None,
+) -> Finding:
+    """Materials by name, against those whose numbers are known."""
+    named = {
+        "screw.material": screw_material,
+        "nut.material": nut_material,
+        "push_rod.material": rod_material,
+        "thermal.material": housing_material,
+        "thermal.against": held_material,
+    } | {_place(body): body.material for body in bodies if body.mass_kg is None}
+    unknown = {field: name for field, name in named.items() if name and material(name) is None}
+    if not unknown:
+        known = sorted({name for name in named.values() if name})
+        return (
+            Finding(float(len(known)), "PASS", note=", ".join(known))
+            if known
+            else info(None, "none is named")
+        )
+    words = ", ".join(f'{field} "{name}"' for field, name in unknown.items())
+    near = dict.fromkeys(nearest_material(name) for name in unknown.values())
+    meant = " or ".join(f'"{name}"' for name in near if name)
+    remedy = (
+        f"write {meant}, or one of `strokebox known materials`"
+        if meant
+        else "see `strokebox known materials`"
+    )
+    return Finding(float(len(unknown)), "WARN", note=f"not known: {words}", remedy=remedy)
+
+
+def _place(body: Body) -> str:
+    return f"{body.name}.material" if body.part_of_actuator else f"material of {body.name}"
 
 
 @check(
