@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from calcs.case import shape_in_metres
 from calcs.check import check
-from calcs.checks.service import TOUCH_M, free_m, piece_spans
+from calcs.checks.service import STANDING, TOUCH_M, free_m, piece_spans
 from calcs.finding import Finding, at_least, info, not_checked
 from geometry.bodies import Axis, Body, Cylinder, Primitive, Shape
 
@@ -118,7 +118,7 @@ def _beside(column: Cylinder, piece: Primitive, spans: list[tuple[float, float]]
 
 def _through(hole: Cylinder, piece: Primitive, column: Cylinder) -> bool:
     """Whether a round hole goes all the way through a piece along the tool."""
-    low, high = piece_spans(piece, (0.0, 0.0))[AXES.index(column.axis)]
+    low, high = piece_spans(piece)[AXES.index(column.axis)]
     ends = hole.span[0] <= low + TOUCH_M and hole.span[1] >= high - TOUCH_M
     return hole.axis == column.axis and ends
 
@@ -134,5 +134,5 @@ def _covers(tool: Access, bodies: tuple[Body, ...]) -> Iterator[str]:
     for body in bodies:
         if body.role != "cover" or not isinstance(body.shape, Shape):
             continue
-        if not math.isinf(free_m(column, sense, shape_in_metres(body.shape), (0.0, 0.0))):
+        if not math.isinf(free_m(column, sense, shape_in_metres(body.shape), STANDING)):
             yield body.name

@@ -132,7 +132,7 @@ def torque_for(
 ) -> float:
     """Torque that turns the screw under a force, negative force: along with the motion (N*m), no collar."""
     turn = screw.raise_torque_nm if force_n >= 0.0 else screw.lower_torque_nm
-    return float(turn(abs(force_n), pitch_diameter_m, lead_m, mu, flank_angle_rad, 0.0, 0.0))
+    return float(turn(abs(force_n), pitch_diameter_m, lead_m, mu, flank_angle_rad))
 
 
 @derived()

@@ -11,6 +11,7 @@ from geometry.bodies import Body, Box, Cylinder, FileShape, Posed, Primitive, Pr
 from geometry.prisms import prism_bounds
 
 TOUCH_M = 1e-9  # faces this close count as flush
+STANDING = (0.0, 0.0)  # the travel of what does not move
 BEND = "bend radius in cable diameters: common practice, no source"
 NO_SIDE = "The bend's room to the side is not counted: the design does not say to which side it goes"
 
@@ -78,7 +79,7 @@ def cable_room(
 
 
 def _sweep(body: Body, low_m: float, high_m: float) -> tuple[float, float]:
-    return (low_m, high_m) if body.moves else (0.0, 0.0)
+    return (low_m, high_m) if body.moves else STANDING
 
 
 def free_m(column: Cylinder, sense: float, shape: Shape, sweep: tuple[float, float]) -> float:
@@ -96,7 +97,7 @@ def free_m(column: Cylinder, sense: float, shape: Shape, sweep: tuple[float, flo
     return nearest
 
 
-def piece_spans(piece: Primitive, sweep: tuple[float, float]) -> list[tuple[float, float]]:
+def piece_spans(piece: Primitive, sweep: tuple[float, float] = STANDING) -> list[tuple[float, float]]:
     """The box around a piece, drawn out along z by its travel."""
     if isinstance(piece, Posed):
         spans = _posed_spans(piece)
@@ -118,7 +119,7 @@ def piece_spans(piece: Primitive, sweep: tuple[float, float]) -> list[tuple[floa
 
 def _posed_spans(piece: Posed) -> list[tuple[float, float]]:
     """The box around the box that a piece fills in its own frame."""
-    inner = piece_spans(piece.piece, (0.0, 0.0))
+    inner = piece_spans(piece.piece)
     reaches = [
         [sorted(axis[i] * end for end in span) for axis, span in zip(piece.axes, inner, strict=True)]
         for i in range(3)
@@ -141,14 +142,12 @@ def _meets(column: Cylinder, spans: list[tuple[float, float]], piece: Primitive)
 def _passes(column: Cylinder, cut: Primitive, piece: Primitive) -> bool:
     """Whether the cable goes through a hole of the piece."""
     along = "xyz".index(column.axis)
-    hole, body = piece_spans(cut, (0.0, 0.0))[along], piece_spans(piece, (0.0, 0.0))[along]
+    hole, body = piece_spans(cut)[along], piece_spans(piece)[along]
     if hole[0] > body[0] + TOUCH_M or hole[1] < body[1] - TOUCH_M:
         return False
     if isinstance(cut, Cylinder):
         return cut.axis == column.axis and math.dist(cut.centre, column.centre) + column.radius <= cut.radius
-    across = [
-        span for axis, span in zip("xyz", piece_spans(cut, (0.0, 0.0)), strict=True) if axis != column.axis
-    ]
+    across = [span for axis, span in zip("xyz", piece_spans(cut), strict=True) if axis != column.axis]
     return all(
         low + column.radius <= c <= high - column.radius
         for (low, high), c in zip(across, column.centre, strict=True)

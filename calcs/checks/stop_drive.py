@@ -84,7 +84,7 @@ class StopDrive(NamedTuple):
 
     def release_nm(self, force_n: float, mu: float, efficiency: float) -> float:
         """Motor torque that frees a screw jammed with a force (N*m); none where it springs back by itself."""
-        thread = (self.pitch_diameter_m, self.lead_m, BREAKAWAY * mu, self.flank_angle_rad, 0.0, 0.0)
+        thread = (self.pitch_diameter_m, self.lead_m, BREAKAWAY * mu, self.flank_angle_rad)
         at_screw = max(float(screw.lower_torque_nm(force_n, *thread)), 0.0)
         return float(gearing.input_torque_nm(at_screw, self.ratio, efficiency))
 

@@ -38,8 +38,8 @@ def raise_torque_nm(
     lead_m: Any,
     friction: Any,
     flank_angle_rad: Any,
-    collar_friction: Any,
-    collar_diameter_m: Any,
+    collar_friction: Any = 0.0,
+    collar_diameter_m: Any = 0.0,
 ) -> Any:
     """Torque that moves a load against its force (N*m), thrust collar on its mean diameter included.
 
@@ -55,8 +55,8 @@ def lower_torque_nm(
     lead_m: Any,
     friction: Any,
     flank_angle_rad: Any,
-    collar_friction: Any,
-    collar_diameter_m: Any,
+    collar_friction: Any = 0.0,
+    collar_diameter_m: Any = 0.0,
 ) -> Any:
     """Torque that moves a load along with its force (N*m); negative where the load drives the screw.
 

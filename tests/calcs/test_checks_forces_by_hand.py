@@ -78,6 +78,7 @@ def test_pushes_that_overlap_add_up_by_direction() -> None:
     assert drive.highest_push(PUSHED, against=True) == 35.0
     assert drive.highest_push(PUSHED, against=False) == 40.0
     assert drive.highest_push(case(), against=True) == 0.0
+    assert drive.highest_push(case("", 1.0, 0.0, Push(0.0, 0.01, 0.5)), against=True) == 0.5
     apart = case(
         "", 1.0, 0.0, Push(0.0, 0.01, 30.0), Push(0.01, 0.02, 5.0)
     )  # one ends where the other begins

@@ -205,6 +205,10 @@ def test_current_over_a_cycle() -> None:
     wanted = 9.0 * 0.35 + up**2 * 0.2 + down**2 * 0.55
     numbers = (3.0, 0.0, 0.06, 0.2, 0.8, *thread, 4.0, same(0.75), 0.05, 0.2, same(1.5), 0.25)
     assert winding.square_current_a2_s.function(rows, (case,), *numbers) == pytest.approx(wanted)
+    # the same 60 mm from 10 mm on: 10 mm of them pushed, 0.05 s
+    later = (3.0, 0.01, 0.07, *numbers[3:])
+    wanted = 9.0 * 0.3 + up**2 * 0.25 + down**2 * 0.55
+    assert winding.square_current_a2_s.function(rows, (case,), *later) == pytest.approx(wanted)
     assert winding.effective_current_a.function(18.0, 2.0) == 3.0
 
 

@@ -122,6 +122,19 @@ def test_a_floor_with_a_hole_lets_the_cable_through_and_a_small_one_does_not() -
     )
 
 
+@pytest.mark.parametrize(
+    ("low", "high", "free"),
+    [(-2.0, 2.0, True), (-2.0, 1.7, False), (-0.7, 2.0, False), (-0.75, 1.75, True)],
+)
+def test_a_cable_along_x_passes_a_square_hole_that_is_high_enough(
+    low: float, high: float, free: bool
+) -> None:
+    wall = Box((10.0, -9.0, -9.0), (12.0, 9.0, 9.0))
+    cable = Cylinder("x", (0.0, 0.5), 1.25, (0.0, 30.0))  # from z = -0.75 to 1.75
+    hole = Box((10.0, -2.0, low), (12.0, 2.0, high))
+    assert math.isinf(free_m(cable, 1.0, Shape((wall,), (hole,)), (0.0, 0.0))) == free
+
+
 def test_a_cable_to_the_side_meets_the_wall_or_a_moving_body() -> None:
     side = rows(("direction = [0, 0, -1]  ", "direction = [1, 0, 0]  "))["service.cable_room"]
     # from the encoder's side at x = 7.75 to the right wall at x = 20
@@ -159,6 +172,8 @@ def test_a_file_in_the_way_is_never_a_pass() -> None:
 def test_a_current_limit_near_the_stops_cures_the_jam_and_nothing_else_changes() -> None:
     cured = rows(('latency = "10 ms"', 'latency = "10 ms"\ncurrent_limit = "0.45 A"'))
     assert cured["stops.jam_release"].verdict == "PASS"
+    assert rows()["stops.jam_release"].note.startswith("may jam: 8.8 mN*m at friction 0.08; ")
+    assert "may jam" not in cured["stops.jam_release"].note
     assert cured["stops.jam_release"].value.nominal == pytest.approx(8.9, rel=0.01)
     assert cured["stops.jam_release"].limit == pytest.approx(14.23, rel=1e-3)
     assert cured["motor.dynamic_margin.nominal"].value == pytest.approx(2.12, rel=0.01)
@@ -235,7 +250,7 @@ def test_a_whipping_screw_names_every_way_out() -> None:
 
 def test_an_unknown_material_is_asked_for() -> None:
     strange = rows(('material = "steel"', 'material = "mystery"'))
-    assert strange["strength.buckling"].note == "needs screw.material"
+    assert strange["strength.buckling"].note == "needs a known screw.material"
 
 
 def test_pressure_without_a_share_of_the_flank_says_so() -> None:

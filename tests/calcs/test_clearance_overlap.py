@@ -103,9 +103,10 @@ def test_a_block_that_sinks_in_by_less_than_the_touch_is_as_deep_as_it_sinks(par
     assert shared.depth == pytest.approx(0.002, rel=1e-3)
 
 
-def test_a_thin_blade_is_as_deep_as_one_looks() -> None:
+@pytest.mark.parametrize(("low", "high"), [(-3.0, 8.0), (-8.0, -2.0)])
+def test_a_thin_blade_is_as_deep_as_one_looks_from_either_side(low: float, high: float) -> None:
     """0.002 thick and 3 deep in the plate: twice the touch is as far as depth is told."""
-    shared = overlap(solid(box(-1.0, 1.0, 4.0, 4.002, -3.0, 8.0)), PLATE, TOUCH)
+    shared = overlap(solid(box(-1.0, 1.0, 4.0, 4.002, low, high)), PLATE, TOUCH)
     assert shared is not None
     assert shared.depth == pytest.approx(2.0 * TOUCH)
 

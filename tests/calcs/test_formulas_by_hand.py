@@ -191,3 +191,12 @@ def test_between_two_rows_the_form_factor_follows_one_over_the_teeth() -> None:
 
     # 25 teeth: (1/24 - 1/25) / (1/24 - 1/26) = 0.52 of the way from 0.337 to 0.346
     assert float(teeth.lewis_factor(25.0)) == pytest.approx(0.337 + 0.52 * 0.009, rel=1e-9)
+
+
+@pytest.mark.parametrize("collar", [{}, {"collar_friction": 0.12}, {"collar_diameter_m": 0.03}])
+def test_a_collar_brakes_only_with_both_its_friction_and_its_diameter(collar: dict[str, float]) -> None:
+    from calcs.formulas import screw
+
+    thread = (1000.0, D2, LEAD, FRICTION, FLANK)
+    assert float(screw.raise_torque_nm(*thread, **collar)) == pytest.approx(2.0 / 0.97, rel=1e-12)
+    assert float(screw.lower_torque_nm(*thread, **collar)) == pytest.approx(1.0 / 1.03, rel=1e-12)

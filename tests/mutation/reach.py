@@ -43,14 +43,15 @@ class Reach:
 
 
 def _test_files() -> list[str]:
-    paths = [path for name in TESTS for path in [ROOT / name, *sorted((ROOT / name).glob("test_*.py"))]]
-    return [path.relative_to(ROOT).as_posix() for path in paths if path.is_file()]
+    """Files of tests in the working folder, a copy of the project: the project itself may go on meanwhile."""
+    paths = [path for name in TESTS for path in [Path(name), *sorted(Path(name).glob("test_*.py"))]]
+    return [path.as_posix() for path in paths if path.is_file()]
 
 
 def _names(test: str, module: str) -> bool:
     """Whether a file of tests names the module's package and the module."""
     package, _, name = module.removesuffix(".py").rpartition("/")
-    text = (ROOT / test).read_text(encoding="utf-8")
+    text = Path(test).read_text(encoding="utf-8")
     return package.replace("/", ".") in text and re.search(rf"\b{name}\b", text) is not None
 
 

@@ -38,6 +38,7 @@ OVERDUE = (
 )  # a mutant that never ends is noticed too: after half a minute more than ten times as long
 FAILS, STOPPED = 1, 2  # pytest's status: a test fails; a file of tests cannot be loaded
 BROKE = 70  # the fault is ours
+UNTRIED = (3, 4, BROKE)  # pytest broke, or was asked for what is not there
 PRINTED, FAILED = "printed.txt", "failed.txt"  # of the last fork, in its working folder
 
 
@@ -244,6 +245,9 @@ def noticed(mutant: Mutant, reach: Reach, *, tried: bool) -> bool:
 
 def _fails(words: Sequence[str], reach: Reach) -> bool:
     status = in_child(lambda: run_pytest(words), _patience(words, reach))
+    if status in UNTRIED:
+        printed = Path(PRINTED).read_text(encoding="utf-8")
+        print(f"\nnot tried, pytest ended with {status}: {printed[-1000:]}", flush=True)
     return status in (FAILS, STOPPED) or status < 0  # or a signal ended it
 
 
