@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from calcs.checks.accuracy import REFERENCE_M, graded_m
-from calcs.finding import Verdict, over
+from calcs.finding import Verdict, digits, over
 from calcs.formulas import ball, nut, screw
 from geometry.thread_families import families
 from geometry.threads import thread
@@ -197,7 +197,7 @@ def _ball_life(case: Case, lead_m: float, *, own: bool) -> Life:
     load, asked = _number(case, "equivalent_load_n"), _number(case, "cycles")
     if rating is None or load is None:
         asked_rating = _rating(case, lead_m)
-        needed = "" if asked_rating is None else f": it would need {asked_rating:.3g} N"
+        needed = "" if asked_rating is None else f": it would need {digits(asked_rating)} N"
         return Life(None, "NOT CHECKED", f"no dynamic rating of a ball nut is given{needed}")
     load = max(load, _number(case, "ball_preload_n") or 0.0)
     turns = float(ball.basic_life_turns(rating, load, _number(case, "ball_load_factor") or LOAD_FACTOR))

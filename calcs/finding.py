@@ -17,6 +17,17 @@ def over(band: Band, function: Callable[[float], Any]) -> Band:
     return Band(min(low, nominal, high), nominal, max(low, nominal, high))
 
 
+def digits(value: float, count: int = 3) -> str:
+    """Write a number with so many significant digits, without an exponent where people would not use one."""
+    if value == 0.0 or not math.isfinite(value):
+        return f"{value:g}"
+    size = math.floor(math.log10(abs(value)))
+    if not -4 <= size < 7:
+        return f"{value:.{count - 1}e}"
+    text = f"{value:.{max(count - 1 - size, 0)}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
 ROUNDING = 1e-9  # relative; what arithmetic in floats may lose
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from typing import Any
+
+from calcs.finding import digits as in_digits
 
 VERDICTS = ("FAIL", "NOT CHECKED", "NOT PROVEN", "WARN", "PASS", "INFO")  # worst first
 COLOURS = {
@@ -20,16 +21,7 @@ COLOURS = {
 
 def number(value: float | None, digits: int = 4) -> str:
     """Write a number with so many significant digits, without an exponent where people would not use one."""
-    if value is None:
-        return "-"
-    if value == 0.0:
-        return "0"
-    size = math.floor(math.log10(abs(value)))
-    if not -4 <= size < 7:
-        return f"{value:.{digits - 1}e}"
-    decimals = max(digits - 1 - size, 0)
-    text = f"{value:.{decimals}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    return "-" if value is None else in_digits(value, digits)
 
 
 def measure(value: float | Mapping[str, float] | None, unit: str = "") -> str:

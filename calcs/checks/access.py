@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from calcs.case import shape_in_metres
 from calcs.check import check
 from calcs.checks.service import STANDING, TOUCH_M, free_m, piece_spans
-from calcs.finding import Finding, at_least, info, not_checked
+from calcs.finding import Finding, at_least, digits, info, not_checked
 from geometry.bodies import Axis, Body, Cylinder, Primitive, Shape
 
 if TYPE_CHECKING:
@@ -67,7 +67,7 @@ def access(
     note = f"{name} passes {nearest.name} at {gap * 1e3:.4g} mm{covers}"
     if gap >= limit and unseen:
         return not_checked(f"{note}; {', '.join(unseen)} is a file and not seen here", "give it as boxes too")
-    remedy = f"{nearest.name} {(limit - gap) * 1e3:.3g} mm away, or a thinner or shorter tool"
+    remedy = f"{nearest.name} {digits((limit - gap) * 1e3)} mm away, or a thinner or shorter tool"
     return at_least(gap, limit, note=note, remedy=remedy)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from calcs.check import check, derived
-from calcs.finding import Finding, at_least, at_most
+from calcs.finding import Finding, at_least, at_most, digits
 from calcs.formulas import ball
 from geometry.units import Band
 
@@ -44,7 +44,7 @@ def balls(
     load = max(equivalent_load_n, ball_preload_n)
     value = float(ball.basic_life_turns(ball_dynamic_n, load, ball_load_factor))
     rating = 0.0 if limit is None else float(ball.dynamic_load_n(load, limit, ball_load_factor))
-    note = f"equivalent load {load:.3g} N, load factor {ball_load_factor:g}; {SMOOTH}"
+    note = f"equivalent load {digits(load)} N, load factor {ball_load_factor:g}; {SMOOTH}"
     return at_least(value, limit, note=note, remedy=f"nut.balls.dynamic_load of {rating:.4g} N")
 
 
@@ -60,7 +60,7 @@ def balls_static(ball_static_n: float, highest_force_n: float, limit: float = ST
     """Static safety of the ball nut under the highest force."""
     value = float(ball.static_safety(ball_static_n, highest_force_n))
     remedy = f"nut.balls.static_load of {limit * highest_force_n:.4g} N, or a softer stop"
-    return at_least(value, limit, note=f"highest force {highest_force_n:.3g} N", remedy=remedy)
+    return at_least(value, limit, note=f"highest force {digits(highest_force_n)} N", remedy=remedy)
 
 
 @check(
@@ -77,7 +77,7 @@ def balls_preload(ball_preload_n: float, peak_force_n: Band, limit: float | None
         return Finding(peak_force_n, "INFO", note="no nut.balls.preload: the nut has its play")
     limit = float(ball.lift_off_n(ball_preload_n)) if limit is None else limit
     needed = peak_force_n.high / float(ball.lift_off_n(1.0))
-    return at_most(peak_force_n, limit, above="WARN", remedy=f"nut.balls.preload of {needed:.3g} N")
+    return at_most(peak_force_n, limit, above="WARN", remedy=f"nut.balls.preload of {digits(needed)} N")
 
 
 @check(

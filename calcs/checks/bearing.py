@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calcs.check import check, derived
-from calcs.finding import Finding, at_least, at_most
+from calcs.finding import Finding, at_least, at_most, digits
 from calcs.formulas import ball
 from geometry.units import Band
 
@@ -55,5 +55,5 @@ def life(bearing_dynamic_n: float, equivalent_load_n: float, limit: float | None
     remedy = ""
     if limit is not None:
         remedy = f"ends.bearing_dynamic of {float(ball.dynamic_load_n(equivalent_load_n, limit, 1.0)):.4g} N"
-    note = f"equivalent load {equivalent_load_n:.3g} N; fatigue only, impacts and dirt not counted"
+    note = f"equivalent load {digits(equivalent_load_n)} N; fatigue only, impacts and dirt not counted"
     return at_least(value, limit, note=note, remedy=remedy)

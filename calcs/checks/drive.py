@@ -7,7 +7,7 @@ from typing import NamedTuple
 from calcs.case import LoadCase
 from calcs.cautions import FALLING, STORED_ENERGY, VIBRATION
 from calcs.check import check, derived
-from calcs.finding import Finding, at_least, at_most, info, over
+from calcs.finding import Finding, at_least, at_most, digits, info, over
 from calcs.formulas import gearing, motion, screw
 from geometry.units import Band
 
@@ -306,7 +306,7 @@ def holding(
     if ball_dynamic_n is None:
         remedy = (
             f"friction of {limit * threshold:.4f} or more at its low end, a lead of "
-            f"{lead_m * ratio.low / limit * 1e3:.3g} mm or less, or a [brake]"
+            f"{digits(lead_m * ratio.low / limit * 1e3)} mm or less, or a [brake]"
         )
     shaken = [f"{case.name}: {case.vibration}" for case in load_cases if case.vibration]
     found = at_least(ratio, limit, fail_below=1.0, cautions=cautions, remedy=remedy, note=note)
@@ -364,7 +364,7 @@ def brake(brake_torque_nm: float, brake_on: str, holding_torque_nm: float, ratio
     return at_least(
         brake_torque_nm,
         BRAKE_FACTOR * needed,
-        remedy=f"brake.torque of {BRAKE_FACTOR * needed * 1e3:.3g} mN*m",
+        remedy=f"brake.torque of {digits(BRAKE_FACTOR * needed * 1e3)} mN*m",
         cautions=(FALLING,),
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from calcs.cautions import FALLING
 from calcs.check import check, derived
 from calcs.checks.drive import BRAKE_FACTOR, SHIGLEY
-from calcs.finding import Finding, at_least, at_most, info, over
+from calcs.finding import Finding, at_least, at_most, digits, info, over
 from calcs.formulas import ball, gearing, screw
 from geometry.units import Band
 
@@ -72,7 +72,7 @@ def anti_rotation_reaction(
     drag = float(
         screw.anti_rotation_friction_n(raising_torque_nm.nominal, guide_friction.nominal, reaction_arm_m)
     )
-    note = f"its friction {drag:.3g} N makes the torque {anti_rotation.nominal:.3g} times as large"
+    note = f"its friction {digits(drag)} N makes the torque {digits(anti_rotation.nominal)} times as large"
     if limit is None:
         return info(reaction, note)
     return at_most(reaction, limit, note=note, remedy="a longer guide.reaction_arm or a stronger guide")
@@ -134,7 +134,7 @@ def back_torque(
 
     found = over(friction, torque)
     motor = float(gearing.input_torque_nm(found.high, ratio, 1.0)) * 1e3
-    return info(found, f"at the motor up to {motor:.3g} mN*m, friction of gears and guide not counted")
+    return info(found, f"at the motor up to {digits(motor)} mN*m, friction of gears and guide not counted")
 
 
 @check(
@@ -154,7 +154,7 @@ def detent(
     return at_least(
         detent_torque_nm,
         limit,
-        remedy=f"motor.detent_torque of {limit * 1e3:.3g} mN*m, or a [brake]",
+        remedy=f"motor.detent_torque of {digits(limit * 1e3)} mN*m, or a [brake]",
         cautions=(FALLING,),
     )
 
@@ -170,4 +170,6 @@ def detent(
 )
 def coupling(raising_torque_nm: Band, limit: float | None = None) -> Finding:
     """Highest screw torque against the coupling's."""
-    return at_most(raising_torque_nm, limit, remedy=f"a coupling for {raising_torque_nm.high * 1e3:.3g} mN*m")
+    return at_most(
+        raising_torque_nm, limit, remedy=f"a coupling for {digits(raising_torque_nm.high * 1e3)} mN*m"
+    )

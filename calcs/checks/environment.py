@@ -5,7 +5,7 @@ from __future__ import annotations
 from calcs.case import LoadCase
 from calcs.cautions import VIBRATION
 from calcs.check import check, derived
-from calcs.finding import Finding, at_least, at_most, info
+from calcs.finding import Finding, at_least, at_most, digits, info
 from calcs.formulas import environment
 from calcs.materials import material
 from geometry.units import Band
@@ -66,9 +66,9 @@ def fit(
     """Play that is left of a fit at the worst temperature."""
     lost = float(environment.growth_m(*expansions_per_k, fit_diameter_m, temperature_change_k))
     end = "cold" if expansions_per_k[0] > expansions_per_k[1] else "hot"
-    note = f"{lost * 1e6:.3g} um go at the {end} end, as much is gained at the other"
+    note = f"{digits(lost * 1e6)} um go at the {end} end, as much is gained at the other"
     return at_least(
-        fit_play_m - lost, limit, note=note, remedy=f"thermal.play of {(limit + lost) * 1e6:.3g} um"
+        fit_play_m - lost, limit, note=note, remedy=f"thermal.play of {digits((limit + lost) * 1e6)} um"
     )
 
 

@@ -9,7 +9,7 @@ from calcs.case import LoadCase
 from calcs.check import check, derived
 from calcs.checks.drive import AxialForces, highest_push
 from calcs.checks.gearing_made import MadeStage, usual_efficiency
-from calcs.finding import Finding, at_most, info, not_checked
+from calcs.finding import Finding, at_most, digits, info, not_checked
 from calcs.formulas import ball, gearing
 from geometry.gears import planetary
 from geometry.tooth_rules import ToothRule, spur_rules, stage_rules
@@ -234,7 +234,7 @@ def torque(raising_torque_nm: Band, limit: float | None = None) -> Finding:
         raising_torque_nm,
         limit,
         note="the highest force, at the high end of the friction band",
-        remedy=f"a gear for {raising_torque_nm.high * 1e3:.3g} mN*m",
+        remedy=f"a gear for {digits(raising_torque_nm.high * 1e3)} mN*m",
     )
 
 
@@ -274,7 +274,7 @@ def lost_motion(
         words += "; spring and preload act in the nut: the backlash of gear and coupling stays"
     if wind_up_rad:
         wound = float(gearing.lost_motion_m(lead_m, wind_up_rad))
-        words += f"; {wound * 1e6:.3g} um of it the coupling's wind-up from raising to lowering"
+        words += f"; {digits(wound * 1e6)} um of it the coupling's wind-up from raising to lowering"
     value = float(gearing.lost_motion_m(lead_m, least_lost_angle_rad + wind_up_rad)) + play
     found = at_most(value, limit, note=words, remedy="less backlash, or approach from one side only")
     if lost_angle_rad is not None or found.verdict != "PASS":

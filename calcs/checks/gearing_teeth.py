@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from calcs.check import check, derived
 from calcs.checks.gearing import BOUGHT, DIRECT
 from calcs.checks.stop_drive import Hit
-from calcs.finding import Finding, at_most, info, not_checked
+from calcs.finding import Finding, at_most, digits, info, not_checked
 from calcs.formulas import gearing, teeth
 from calcs.materials import material
 from geometry.design_gears import Spur
@@ -35,7 +35,7 @@ class StageLoad(NamedTuple):
 
     def __str__(self) -> str:
         """Give the stage in a line for the report."""
-        return f"stage {self.number}: {self.working_nm * 1e3:.3g}, {self.highest_nm * 1e3:.3g} mN*m"
+        return f"stage {self.number}: {digits(self.working_nm * 1e3)}, {digits(self.highest_nm * 1e3)} mN*m"
 
 
 @derived()
@@ -76,8 +76,8 @@ def _worst(
     if not shares:
         return None
     share, number, value, most = max(shares)
-    note = f"stage {number} of {len(loads)}: {value * 1e3:.3g} of {most * 1e3:.3g} mN*m"
-    return at_most(share, 1.0, note=note, remedy=f"a stage {number} for {value * 1e3:.3g} mN*m")
+    note = f"stage {number} of {len(loads)}: {digits(value * 1e3)} of {digits(most * 1e3)} mN*m"
+    return at_most(share, 1.0, note=note, remedy=f"a stage {number} for {digits(value * 1e3)} mN*m")
 
 
 def _section(loads: Iterable[StageLoad]) -> str:
@@ -145,7 +145,7 @@ def _tooth_row(
         lacking = "gears.spur.width" if spur else "gears.stage.module and gears.stage.width"
         return not_checked(f"needs {lacking}", f"give {lacking}", asked=limit is not None)
     worst, value = max(((load, stress(load, m, b)) for load, m, b in sized), key=lambda found: found[1])
-    note = f"stage {worst.number} under {worst.highest_nm * 1e3:.3g} mN*m; {words}"
+    note = f"stage {worst.number} under {digits(worst.highest_nm * 1e3)} mN*m; {words}"
     if limit is None:
         return info(value, f"{note}; no limit is given")
     return at_most(value, limit, note=note, remedy="a larger module or face width, or a softer stop")

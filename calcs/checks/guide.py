@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calcs.check import check
-from calcs.finding import Finding, at_most
+from calcs.finding import Finding, at_most, digits
 from calcs.formulas import motion
 from geometry.units import Band
 
@@ -29,7 +29,7 @@ def binding(
         if guide_friction.high == 0.0:
             return Finding(ratio, "PASS", note="without friction no guide locks")
         limit = float(motion.binding_ratio(guide_friction.high))
-    remedy = f"a guide of {guide_arm_m / min(limit, PLAIN) * 1e3:.3g} mm or more, or a shorter arm"
+    remedy = f"a guide of {digits(guide_arm_m / min(limit, PLAIN) * 1e3)} mm or more, or a shorter arm"
     note = f"{guide_kind or 'some kind of'} guide, friction up to {guide_friction.high:g}"
     found = at_most(ratio, limit, note=note, remedy=remedy)
     if found.verdict == "PASS" and guide_kind == "plain" and ratio > PLAIN:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from calcs.case import LoadCase
 from calcs.check import check, derived
 from calcs.checks.drive import G_M_S2
-from calcs.finding import Finding, at_most, info
+from calcs.finding import Finding, at_most, digits, info
 from calcs.formulas import motion
 
 NO_LOAD_N = 1e-6  # what rounding leaves of a weight along the screw
@@ -60,7 +60,7 @@ def moment(
 def nut_load(side_load_n: float, has_guide: bool, guide_arm_m: float = 0.0) -> Finding:
     """Side load that falls to the nut: a nut must carry neither side load nor moment."""
     if has_guide:
-        words = f"the guide carries {side_load_n:.3g} N across and the moment of its arm"
+        words = f"the guide carries {digits(side_load_n)} N across and the moment of its arm"
         return Finding(0.0, "PASS", 0.0, note=f"{words}; a nut fixed as rigidly would bind with it")
     note = "no [guide] is given: nothing keeps side load, moment and rotation off the nut"
     caution = ("Without a [guide] the nut carries what it must not",)
@@ -86,10 +86,10 @@ def tilt(
 ) -> Finding:
     """Way of the load along the travel when the guide's play lets it tilt from one side to the other."""
     value = float(motion.tilt_error_m(guide_play_m, guide_arm_m, guide_length_m))
-    note = f"{guide_play_m * 1e6:.3g} um of play across the guide"
+    note = f"{digits(guide_play_m * 1e6)} um of play across the guide"
     if reaction_arm_m is not None:
         across = float(motion.tilt_error_m(guide_play_m, guide_arm_m, reaction_arm_m))
-        note += f", {across * 1e6:.3g} um across at the load as it turns about the screw"
+        note += f", {digits(across * 1e6)} um across at the load as it turns about the screw"
     note += "; counts where the moment of the load changes its side"
     remedy = "less guide.play, a longer guide, a shorter guide.arm, or a load that stays on one side"
     return at_most(value, limit, above="WARN", note=note, remedy=remedy)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from calcs.check import check, derived
-from calcs.finding import Finding, at_most
+from calcs.finding import Finding, at_most, digits
 from calcs.formulas import nut, screw
 from calcs.materials import material
 from geometry.units import Band
@@ -75,7 +75,7 @@ def pv(nut_pressure_pa: float, sliding_m_s: float, limit: float | None = None) -
     value = float(nut.pressure_velocity_pa_m_s(nut_pressure_pa, sliding_m_s))
     needed = "" if limit is None else f"a nut {value / limit:.2f} times as long, or that much less speed"
     return at_most(
-        value, limit, remedy=needed, note=f"sliding at {sliding_m_s:.3g} m/s, counted without rests"
+        value, limit, remedy=needed, note=f"sliding at {digits(sliding_m_s)} m/s, counted without rests"
     )
 
 
@@ -113,13 +113,13 @@ def wear(
     value = Band(
         *(float(nut.axial_wear_m(nut.wear_depth_m(k, pressure_pa, slid), flank_angle_rad)) for k in spread)
     )
-    words = f"{way / 1e3:.3g} km of travel, {slid / 1e3:.0f} km along the helix"
+    words = f"{digits(way / 1e3)} km of travel, {slid / 1e3:.0f} km along the helix"
     if limit is None:
         return at_most(value, limit, note=words)
     if value.low > limit:
-        remedy = f"at most {cycles * limit / value.low:.3g} cycles even at the best, or a longer nut"
+        remedy = f"at most {digits(cycles * limit / value.low)} cycles even at the best, or a longer nut"
         return at_most(value, limit, note=words, remedy=remedy)
     remedy = "test it, or plan to measure the play"
     if value.high > limit:
-        remedy += f"; the high end passes up to {cycles * limit / value.high:.3g} cycles"
+        remedy += f"; the high end passes up to {digits(cycles * limit / value.high)} cycles"
     return Finding(value, "NOT PROVEN", limit, value.high, "at most", remedy=remedy, note=words)

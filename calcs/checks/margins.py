@@ -6,7 +6,7 @@ import math
 
 from calcs.check import check
 from calcs.checks.motor import COPPER_PER_K, LINE, REFERENCE_C
-from calcs.finding import Finding, at_least
+from calcs.finding import Finding, at_least, digits
 
 DYNAMIC = 1.25  # torque margin at speed: AIAA S-114 (from memory)
 STATIC = 2.0  # torque margin at stall: AIAA S-114 (from memory)
@@ -18,7 +18,7 @@ STALL_FAULT = "more ratio, a longer motor, or more supply voltage or current"
 
 def _margin(available: float, needed: float, limit: float, fault: str) -> Finding:
     ratio = available / needed if needed > 0.0 else math.inf
-    remedy = f"{needed * limit * 1e3:.3g} mN*m would pass: {fault}"
+    remedy = f"{digits(needed * limit * 1e3)} mN*m would pass: {fault}"
     return at_least(
         ratio, limit, remedy=remedy, note=f"{available * 1e3:.2f} mN*m for {needed * 1e3:.2f} mN*m"
     )

@@ -11,7 +11,7 @@ import numpy as np
 from calcs import mass
 from calcs.case import point_in_metres, round_in_metres, section_area_m2, shape_in_metres
 from calcs.check import Check, check, derived
-from calcs.finding import Finding, at_most, info, not_checked
+from calcs.finding import Finding, at_most, digits, info, not_checked
 from calcs.formulas import motion
 from calcs.mass import MassProperties
 from calcs.materials import material
@@ -253,7 +253,7 @@ def _along(
 ) -> Finding:
     """Report a number over the travel: its range, at the middle, and at both ends."""
     if not poses:
-        lacking = [w.lacks for w in weighed if w.lacks]
+        lacking = list(dict.fromkeys(w.lacks for w in weighed if w.lacks))
         return not_checked(
             f"needs {', '.join(lacking)}", f"give {lacking[0]}" if lacking else "", asked=False
         )
@@ -283,7 +283,9 @@ def total(
 ) -> Finding:
     """Mass of the actuator with what it moves."""
     found = _along(assembly_poses, weighed_bodies, lambda whole: whole.mass_kg)
-    parts = ", ".join(f"{w.name} {w.properties.mass_kg * 1e3:.3g} g" for w in weighed_bodies if w.properties)
+    parts = ", ".join(
+        f"{w.name} {digits(w.properties.mass_kg * 1e3)} g" for w in weighed_bodies if w.properties
+    )
     if found.verdict == "NOT CHECKED":
         return found
     left_out = ", ".join(parts_without_body)
@@ -389,5 +391,5 @@ def reflected(
     """Inertia of load and screw as the motor feels it, over the rotor's."""
     behind = turning_inertia_kg_m2 + float(motion.carried_inertia_kg_m2(carried_mass_kg, lead_m))
     value = float(motion.reflected_inertia_kg_m2(behind, ratio)) / rotor_inertia_kg_m2
-    note = f"{value / gear_efficiency.nominal:.3g} with the gear's loss" if gear_efficiency else ""
+    note = f"{digits(value / gear_efficiency.nominal)} with the gear's loss" if gear_efficiency else ""
     return at_most(value, limit, fail_above=2.0 * limit, note=note, remedy="more ratio or a shorter lead")

@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING, NamedTuple
 
 from calcs.check import check, derived
-from calcs.finding import Finding, at_most, info
+from calcs.finding import Finding, at_most, digits, info
 from calcs.formulas import gearing, motion, motor, screw
 from geometry.units import Band
 
@@ -299,7 +299,7 @@ def current(working_current_a: float, limit: float | None = None) -> Finding:
     if limit is None:
         return info(working_current_a, "no supply.current_limit to hold it against")
     return at_most(
-        working_current_a, limit, remedy=f"supply.current_limit of {working_current_a:.3g} A or more"
+        working_current_a, limit, remedy=f"supply.current_limit of {digits(working_current_a)} A or more"
     )
 
 
@@ -327,6 +327,6 @@ def voltage(
     )
     spare = (limit - working_current_a * resistance_ohm) / torque_constant_nm_a
     speed = spare / ratio * lead_m / (2.0 * math.pi)
-    remedy = f"a supply of {needed:.3g} V or more"
-    remedy += f", or a speed of {speed * 1e3:.3g} mm/s or less" if speed > 0.0 else ""
+    remedy = f"a supply of {digits(needed)} V or more"
+    remedy += f", or a speed of {digits(speed * 1e3)} mm/s or less" if speed > 0.0 else ""
     return at_most(needed, limit, note=f"at {motor_speed_rad_s * 30 / math.pi:.0f} rpm", remedy=remedy)

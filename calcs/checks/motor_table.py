@@ -9,7 +9,7 @@ import numpy as np
 
 from calcs.check import check, derived
 from calcs.checks.margins import DYNAMIC, ELECTRICAL, SPEED_FAULT
-from calcs.finding import Finding, at_least, info
+from calcs.finding import Finding, at_least, digits, info
 from calcs.formulas import motor
 from geometry.units import Band
 
@@ -54,7 +54,7 @@ def table_margin(
     note += f"{worst_needed_torque_nm * 1e3:.2f} mN*m"
     if motor_speed_rad_s > torque_table[-1].speed:
         note += f"; the table ends at {torque_table[-1].speed * 30 / math.pi:.0f} rpm"
-    remedy = f"{worst_needed_torque_nm * limit * 1e3:.3g} mN*m at that speed would pass: {SPEED_FAULT}"
+    remedy = f"{digits(worst_needed_torque_nm * limit * 1e3)} mN*m at that speed would pass: {SPEED_FAULT}"
     return at_least(Band(low, high, high), limit, note=note, remedy=remedy)
 
 

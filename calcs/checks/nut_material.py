@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calcs.check import check, derived
-from calcs.finding import Finding, at_most
+from calcs.finding import Finding, at_most, digits
 from calcs.formulas import nut
 from calcs.materials import Sliding, material
 from geometry.units import Band
@@ -43,7 +43,7 @@ def material_pressure(
 ) -> Finding:
     """Pressure on the nut against its material's table, low and high."""
     low, high = (allowed_pressure_pa.low, allowed_pressure_pa.high) if limit is None else (limit, limit)
-    note = f"{sliding_limits.source}; {low / 1e6:.3g} to {high / 1e6:.3g} MPa"
+    note = f"{sliding_limits.source}; {digits(low / 1e6)} to {digits(high / 1e6)} MPa"
     return at_most(
         nut_pressure_pa, low, fail_above=high, note=note, remedy="a longer nut or another material"
     )

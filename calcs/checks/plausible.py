@@ -6,7 +6,7 @@ import math
 
 from calcs.case import ASSUMED, LoadCase
 from calcs.check import check, derived
-from calcs.finding import Finding, at_most, info
+from calcs.finding import Finding, at_most, digits, info
 from calcs.formulas import mass, screw
 from calcs.materials import material, nearest_material
 from geometry.bodies import Body
@@ -51,7 +51,7 @@ def speed(
         typed = speed_m_s * 1e3 / INCH
         if motor_speed_rad_s / INCH < limit and math.isclose(typed, float(f"{typed:.3g}"), rel_tol=1e-9):
             remedy = f"did you mean {typed:g} mm/s? Else "
-        remedy += f"at most {limit / ratio * lead_m / math.tau * 1e3:.3g} mm/s"
+        remedy += f"at most {digits(limit / ratio * lead_m / math.tau * 1e3)} mm/s"
     return at_most(motor_speed_rad_s, limit, above="WARN", note=note, remedy=remedy)
 
 
@@ -99,7 +99,7 @@ def motor_torque(stall_torque_nm: float, motor_diameter_m: float, motor_length_m
     volume = float(mass.cylinder_volume_m3(motor_diameter_m / 2.0, motor_length_m))
     value = stall_torque_nm / volume
     times = value / TYPICAL_NM_M3
-    note = f"{stall_torque_nm:.3g} N*m from {motor_diameter_m * 1e3:g} mm diameter: "
+    note = f"{digits(stall_torque_nm)} N*m from {motor_diameter_m * 1e3:g} mm diameter: "
     note += f"{_times(times)} typical for that volume"
     if 1.0 / ODD_TIMES <= times <= ODD_TIMES:
         return Finding(value, "PASS", note=note)

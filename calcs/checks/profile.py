@@ -10,7 +10,7 @@ from calcs.case import LoadCase
 from calcs.check import check, derived
 from calcs.checks.drive import AxialForces
 from calcs.checks.winding import pushed_m
-from calcs.finding import Finding, at_least, at_most, info
+from calcs.finding import Finding, at_least, at_most, digits, info
 from calcs.formulas import ball, motion
 from geometry.units import Band
 
@@ -101,7 +101,7 @@ def peak_speed(reached_m_s: float, acceleration_m_s2: float, limit: float | None
     enough = acceleration_m_s2 * (wanted / reached_m_s) ** 2 * 1e3  # the peak goes with its root
     remedy = f"motion.acceleration of {enough:.4g} mm/s2, a longer stroke, or that speed as motion.speed"
     return at_least(
-        reached_m_s, limit, below="WARN", note=f"{shape} profile, ramps of {ramp:.3g} s", remedy=remedy
+        reached_m_s, limit, below="WARN", note=f"{shape} profile, ramps of {digits(ramp)} s", remedy=remedy
     )
 
 
@@ -119,8 +119,8 @@ def cycle_time(move_s: float, limit: float | None = None) -> Finding:
     return at_most(
         2.0 * move_s,
         limit,
-        note=f"{move_s:.3g} s a move{share}",
-        remedy=f"motion.cycle_time of {2.0 * move_s:.3g} s or more, or a higher speed",
+        note=f"{digits(move_s)} s a move{share}",
+        remedy=f"motion.cycle_time of {digits(2.0 * move_s)} s or more, or a higher speed",
     )
 
 
@@ -142,7 +142,9 @@ def cycle_speed(
         least = float(motion.least_acceleration_m_s2(stroke, half)) * 1e3
         return info(None, f"the ramps alone take longer: motion.acceleration of {least:.4g} mm/s2 would do")
     thirds, ramp = motion.thirds_speed_m_s(stroke, half), motion.thirds_acceleration_m_s2(stroke, half)
-    note = f"in equal thirds of ramp, run and ramp: {thirds * 1e3:.3g} mm/s with {ramp * 1e3:.3g} mm/s2"
+    note = (
+        f"in equal thirds of ramp, run and ramp: {digits(thirds * 1e3)} mm/s with {digits(ramp * 1e3)} mm/s2"
+    )
     return info(speed, note)
 
 
@@ -159,7 +161,7 @@ def effective_speed(reached_m_s: float, acceleration_m_s2: float, move_s: float,
     period = max(cycle_s, 2.0 * move_s) / 2.0
     speed = float(motion.rms_speed_m_s(reached_m_s, acceleration_m_s2, move_s, period))
     ramp = float(motion.rms_acceleration_m_s2(reached_m_s, acceleration_m_s2, period))
-    return info(speed, f"of the acceleration {ramp * 1e3:.3g} mm/s2")
+    return info(speed, f"of the acceleration {digits(ramp * 1e3)} mm/s2")
 
 
 @check(
@@ -172,5 +174,5 @@ def effective_speed(reached_m_s: float, acceleration_m_s2: float, move_s: float,
 def effective_force(cycle_legs: tuple[Leg, ...], cycle_s: float) -> Finding:
     """Root mean square of the axial force over the cycle."""
     period = max(cycle_s, sum(leg.time_s for leg in cycle_legs))
-    legs = "; ".join(f"{leg.force_n:.3g} N for {leg.time_s:.3g} s {leg.name}" for leg in cycle_legs)
+    legs = "; ".join(f"{digits(leg.force_n)} N for {digits(leg.time_s)} s {leg.name}" for leg in cycle_legs)
     return info(math.sqrt(_square(cycle_legs) / period), legs)

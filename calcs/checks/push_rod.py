@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calcs.check import check, derived
 from calcs.checks.strength import BUCKLING_FACTOR, SLENDER, column_load_n
-from calcs.finding import Finding, at_least, info, not_checked
+from calcs.finding import Finding, at_least, digits, info, not_checked
 from calcs.formulas import strength
 from calcs.materials import material
 
@@ -135,5 +135,5 @@ def rod_play(rod_span_m: float, rod_overhang_m: float, rod_diameter_m: float, bu
     lengths = f"{rod_span_m * 1e3:.4g} mm from the nut, {rod_overhang_m * 1e3:.4g} mm before the tip"
     return info(
         play * (rod_span_m + rod_overhang_m) / rod_span_m,
-        f"{play * 1e3:.3g} mm in the bush, {lengths}",
+        f"{digits(play * 1e3)} mm in the bush, {lengths}",
     )

@@ -6,7 +6,7 @@ import math
 
 from calcs.case import shape_in_metres
 from calcs.check import check
-from calcs.finding import Finding, at_least, not_checked
+from calcs.finding import Finding, at_least, digits, not_checked
 from geometry.bodies import Body, Box, Cylinder, FileShape, Posed, Primitive, Prism, Shape
 from geometry.prisms import prism_bounds
 
@@ -44,7 +44,7 @@ def cable_room(
     column = shape_in_metres(cable).adds[0]
     room, blocker, unseen = math.inf, "", []
     if isinstance(column, Posed) and seen_cable_room_m is None:
-        shown = ", ".join(f"{part:.3g}" for part in cable_direction)
+        shown = ", ".join(f"{digits(part)}" for part in cable_direction)
         return not_checked(
             f"the cable leaves askew, along [{shown}]: `make` measures it", "run strokebox make"
         )
@@ -67,7 +67,7 @@ def cable_room(
     if math.isinf(room):
         return Finding(None, "PASS", needed, note=f"{note}; nothing stands in the way")
     thinner = (room - cable_straight_m) / (cable_bend_factor + 1.0)
-    remedy = f"move {blocker} {(needed - room) * 1e3:.3g} mm away"
+    remedy = f"move {blocker} {digits((needed - room) * 1e3)} mm away"
     remedy += f", or a cable of {math.floor(thinner * 1e4) / 10:g} mm or less" if thinner > 1e-4 else ""
     return at_least(
         room,

@@ -8,7 +8,7 @@ from calcs.cautions import PINCHING, STORED_ENERGY
 from calcs.check import check
 from calcs.checks.motor import REFERENCE_C, MotorLine
 from calcs.checks.stop_drive import BALANCE, YIELD_FACTOR, Hit, StopDrive
-from calcs.finding import Finding, at_most, info
+from calcs.finding import Finding, at_most, digits, info
 from calcs.formulas import motor
 from geometry.units import Band
 
@@ -37,7 +37,7 @@ def energy(stop_drive: StopDrive, motor_speed_rad_s: float) -> Finding:
 )
 def slow_stall(stall_push_n: Band, peak_force_n: Band, limit: float | None = None) -> Finding:
     """Push of the stalled motor against a stop, over friction."""
-    note = f"the work needs {peak_force_n.nominal:.3g} N"
+    note = f"the work needs {digits(peak_force_n.nominal)} N"
     if limit is None:
         return info(stall_push_n, f"{note}; no stops.strength to hold it against", cautions=(PINCHING,))
     return at_most(stall_push_n, limit, note=note, cautions=(PINCHING,), remedy="a stops.current_limit")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from calcs.check import check, derived
-from calcs.finding import Finding, at_least, at_most, not_checked
+from calcs.finding import Finding, at_least, at_most, digits, not_checked
 from calcs.formulas import gearing, nut, strength
 from calcs.materials import material
 from geometry.units import Band
@@ -138,7 +138,8 @@ def critical_speed(
         screw_speed_rad_s,
         allowed,
         note=f"{near_end}-{far_end}, {length * 1e3:.4g} mm: critical at {critical * 30 / math.pi:.0f} rpm",
-        remedy=f"{bearing}an unsupported length of {shorter * 1e3:.3g} mm, a lower speed or a longer lead",
+        remedy=f"{bearing}an unsupported length of {digits(shorter * 1e3)} mm, "
+        "a lower speed or a longer lead",
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calcs.check import check, derived
 from calcs.checks.strength import STRESS_FACTOR
-from calcs.finding import Finding, at_most
+from calcs.finding import Finding, at_most, digits
 from calcs.formulas import gearing, nut, strength
 from calcs.materials import material
 from geometry.units import Band
@@ -151,7 +151,8 @@ def thread_combined(
     axial = strength.axial_stress_pa(highest_push_n, root_diameter_m)
     torsion = strength.torsion_stress_pa(torque, root_diameter_m)
     value = float(strength.thread_root_stress_pa(turn_bending_pa, axial, torsion))
-    note = f"bending {turn_bending_pa / 1e6:.3g}, axial {axial / 1e6:.3g}, torsion {torsion / 1e6:.3g} MPa"
+    parts = {"bending": turn_bending_pa, "axial": axial, "torsion": torsion}
+    note = f"{', '.join(f'{name} {digits(stress / 1e6)}' for name, stress in parts.items())} MPa"
     limit = screw_yield_pa / STRESS_FACTOR if limit is None else limit
     return at_most(value, limit, note=note, remedy="a thicker screw or a supply.current_limit")
 

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from calcs.case import ChainLink
 from calcs.check import check, derived
-from calcs.finding import Finding, at_least, not_checked
+from calcs.finding import Finding, at_least, digits, not_checked
 
 # ISO 2768-1 linear tolerances (mm, from memory): up to and including the size, +- for the classes f, m, c, v
 GENERAL_MM = (
@@ -70,8 +70,9 @@ def _judge(rows: tuple[Spread, ...], spread_m: float, limit: float | None, gap_n
         )
     middle = sum(row.part_m for row in rows)
     wide = max(rows, key=lambda row: row.half_m or 0.0)
-    note = f"{gap_name + ': ' if gap_name else ''}{middle * 1e3:.3g} mm nominal, +-{spread_m * 1e3:.3g} mm"
-    lacking = "" if limit is None else f"{(limit - middle + spread_m) * 1e3:.3g} mm more gap"
+    note = f"{gap_name}: " if gap_name else ""
+    note += f"{digits(middle * 1e3)} mm nominal, +-{digits(spread_m * 1e3)} mm"
+    lacking = "" if limit is None else f"{digits((limit - middle + spread_m) * 1e3)} mm more gap"
     remedy = f'{lacking}, or closer tolerances, first of "{wide.name}" (+-{(wide.half_m or 0.0) * 1e3:g} mm)'
     return at_least(middle - spread_m, limit, note=note, remedy=remedy)
 

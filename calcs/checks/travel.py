@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from calcs.check import check, derived
-from calcs.finding import Finding, at_least, at_most
+from calcs.finding import Finding, at_least, at_most, digits
 from calcs.formulas import gearing, motion
 
 SEEN_M = 1e-6  # less thread than this is rounding
@@ -41,16 +41,16 @@ def _engagement(
     move = at_m * 1e3 + (lacking if end == "low" else -lacking)
     where = f"at s = {at_m * 1e3:g} mm the nut"
     state = (
-        f"is {inside_m * 1e3:.3g} mm inside the thread"
+        f"is {digits(inside_m * 1e3)} mm inside the thread"
         if inside_m >= 0
-        else f"runs {-inside_m * 1e3:.3g} mm off it"
+        else f"runs {digits(-inside_m * 1e3)} mm off it"
     )
     return at_least(
         inside_m,
         limit,
         fail_below=0.0,
         note=f"{where} {state} ({inside_m / pitch_m:.2f} pitches){note}",
-        remedy=f"{lacking:.3g} mm more thread at that end, or the stop at s = {move:.4g} mm",
+        remedy=f"{digits(lacking)} mm more thread at that end, or the stop at s = {move:.4g} mm",
     )
 
 
@@ -110,7 +110,7 @@ def engagement_extended(
     note = ""
     if surplus > SEEN_M:
         weight = f", {surplus * thread_kg_m * 1e3:.2g} g" if thread_kg_m is not None else ""
-        note = f"; {surplus * 1e3:.3g} mm of thread beyond that are never used{weight}"
+        note = f"; {digits(surplus * 1e3)} mm of thread beyond that are never used{weight}"
     return _engagement(inside, pitch_m, limit, travel_high_m, "high", note)
 
 
@@ -164,7 +164,7 @@ def order(
             worst, "WARN", limit, worst, "at least", note=note, remedy=f"move {first} and {then} apart"
         )
     return at_least(
-        worst, limit, note=note, remedy=f"move {first} and {then} apart by {(limit - worst) * 1e3:.3g} mm"
+        worst, limit, note=note, remedy=f"move {first} and {then} apart by {digits((limit - worst) * 1e3)} mm"
     )
 
 
@@ -197,7 +197,7 @@ def stopping(
     remedy = ""
     if limit is not None and (room := limit - speed_m_s * latency_s - hysteresis_m) > 0.0:
         remedy = f"a deceleration of {speed_m_s**2 / (2 * room) * 1e3:.4g} mm/s2 or more, or "
-    lacking = "" if limit is None else f"{(way - limit) * 1e3:.3g} mm more between sensor and stop"
+    lacking = "" if limit is None else f"{digits((way - limit) * 1e3)} mm more between sensor and stop"
     return at_most(way, limit, remedy=remedy + lacking)
 
 

@@ -8,7 +8,7 @@ from calcs.case import LoadCase
 from calcs.check import check, derived
 from calcs.checks.drive import ONE, AxialForces, torque_for
 from calcs.checks.motor import COPPER_PER_K, REFERENCE_C
-from calcs.finding import Finding, at_most, info
+from calcs.finding import Finding, at_most, digits, info
 from calcs.formulas import gearing, motion, motor
 from geometry.units import Band
 
@@ -187,6 +187,6 @@ def winding_peak(
 ) -> Finding:
     """Highest winding temperature in a cycle, the moves in one stretch and the rest behind them."""
     winding_k, housing_k = pulsed_rises_k
-    note = f"winding {winding_k:.3g} K over the housing, housing {housing_k:.3g} K over the ambient"
+    note = f"winding {digits(winding_k)} K over the housing, housing {digits(housing_k)} K over the ambient"
     remedy = "a longer motion.cycle_time or a larger motor"
     return at_most(hottest_ambient_c + winding_k + housing_k, limit, note=note, remedy=remedy)

@@ -81,7 +81,7 @@ def test_total_says_what_is_in_it_and_what_is_not() -> None:
     poses = mass.assembly_poses.function(BOTH, -0.01, 0.09)
     row = found(mass.total, poses, BOTH, ("brake",))
     assert (row.value, row.cautions) == (pytest.approx(3.0), ("Not counted: brake",))
-    assert row.note == "motor 2e+03 g, carriage 1e+03 g"
+    assert row.note == "motor 2000 g, carriage 1000 g"
     assert found(mass.total, poses, BOTH, ()).cautions == ()
     lacking = (*BOTH, Weighed("arm", True, None, "mass of arm"), Weighed("leg", True, None, "mass of leg"))
     row = found(mass.total, (), lacking, ("brake",))

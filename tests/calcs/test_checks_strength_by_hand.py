@@ -492,12 +492,12 @@ def test_torque_from_stage_to_stage() -> None:
     assert [load.working_nm for load in loads] == pytest.approx([1.0, 4.0])  # 4 / (5 * 0.8)
     assert [load.highest_nm for load in loads] == pytest.approx([2.0, 8.0])
     assert [load.highest_input_nm for load in loads] == pytest.approx([2.0 / 3.2, 2.0])
-    assert str(loads[0]) == "stage 1: 1e+03, 2e+03 mN*m"
+    assert str(loads[0]) == "stage 1: 1000, 2000 mN*m"
     assert gearing_teeth.stage_loads.function(same(1.0), eta) is None
     first.torque_continuous, last.torque_continuous = 0.8, None
     row = found(gearing_teeth.stage_torque, True, loads)
     assert (row.verdict, row.value) == ("FAIL", pytest.approx(1.25))
-    assert (row.note, row.remedy) == ("stage 1 of 2: 1e+03 of 800 mN*m", "a stage 1 for 1e+03 mN*m")
+    assert (row.note, row.remedy) == ("stage 1 of 2: 1000 of 800 mN*m", "a stage 1 for 1000 mN*m")
     last.torque_continuous = 2.0  # twice too little: the worse one
     assert found(gearing_teeth.stage_torque, True, loads).value == pytest.approx(2.0)
     first.torque_momentary, last.torque_momentary = 2.1, 8.1

@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 import pytest
 
-from calcs.finding import Finding, at_least, at_most, info, over
+from calcs.finding import Finding, at_least, at_most, digits, info, over
 from geometry.units import Band
 
 BAND = Band(1.0, 2.0, 3.0)
@@ -73,3 +73,20 @@ def test_over_orders_the_ends_of_a_falling_function() -> None:
 
 def test_info_judges_nothing() -> None:
     assert info(3.0, "words").verdict == "INFO"
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (1011.2, "1011"), (180766.4, "180766"), (9999999.0, "9999999"), (10000000.0, "1.00e+07"),
+        (10.0, "10"),
+        (0.0, "0"), (-12.345, "-12.3"), (0.00012345, "0.000123"), (0.000012345, "1.23e-05"), (2.5, "2.5"),
+        (math.inf, "inf"), (math.nan, "nan"),
+    ],
+)  # fmt: skip
+def test_digits_without_an_exponent_where_people_use_none(value: float, text: str) -> None:
+    assert digits(value) == text
+
+
+def test_more_digits() -> None:
+    assert [digits(2.0 / 3.0, count) for count in (1, 2, 4)] == ["0.7", "0.67", "0.6667"]
