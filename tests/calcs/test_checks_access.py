@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 from demo_rows import DEMO, changed, rows
 
 from calcs.checks.access import access
 from calcs.checks.service import piece_spans
-from geometry.bodies import Body, Cylinder, FileShape, Posed
+from geometry.bodies import Body, Box, Cylinder, FileShape, Posed, Shape
+from geometry.design_sections import Access
 
 PLACE = 'position = ["11 mm", "0 mm", "-4 mm"]'
 LEFT = DEMO[DEMO.index('[[service.driver]]\nname = "left') : DEMO.index("[clearance]")]
@@ -112,3 +115,59 @@ def test_a_piece_askew_counts_with_the_box_around_its_own_box() -> None:
     assert np.array(piece_spans(askew, (-4.0, 64.0))) == pytest.approx(
         np.array([(-1.5, 1.5), (-1.2, 12.0), (-69.3 - 4.0, -53.1 + 64.0)])
     )
+
+
+def tool(x: float, top: float, length: float, diameter: float, down: bool = True) -> Access:
+    """A tool along z, at y = 0."""
+    return Access.model_construct(
+        name="driver",
+        position=(x, 0.0, top),
+        direction=(0.0, 0.0, -1.0 if down else 1.0),
+        diameter=diameter,
+        length=length,
+    )
+
+
+PLATE = Body(
+    "plate",
+    "housing",
+    moves=False,
+    shape=Shape(
+        (Box((-10.0, -20.0, 0.0), (10.0, 20.0, 2.0)),), (Cylinder("z", (0.0, 0.0), 5.0, (0.0, 2.0)),)
+    ),
+)
+
+
+@pytest.mark.parametrize(
+    ("driver", "gap_mm"),
+    [
+        (tool(1.0, 10.0, 12.0, 6.0), 1.0),  # through the hole: 5 less 1 less 3
+        (tool(-1.5, -8.0, 12.0, 6.0, down=False), 0.5),
+        (tool(20.0, 10.0, 12.0, 4.0), 8.0),  # beside the plate
+        (tool(16.0, 10.0, 4.0, 4.0), math.hypot(4.0, 4.0)),  # 4 beside it and 4 above it
+        (tool(15.0, -10.0, 6.0, 4.0, down=False), 5.0),  # 3 beside it and 4 below it
+        (tool(8.0, 10.0, 4.0, 2.0), 4.0),  # 4 above it
+        (tool(9.0, 10.0, 9.0, 4.0), -1.0),  # 1 into it, though 3 across
+        (tool(9.0, 10.0, 12.0, 4.0), -3.0),  # through it: 3 across to be free
+    ],
+)
+def test_room_beside_before_and_within_a_bored_plate(driver: Access, gap_mm: float) -> None:
+    found = access.function((PLATE,), 0.0, 0.0, (driver,))
+    assert found.value == pytest.approx(gap_mm / 1e3, abs=1e-12)
+
+
+def test_the_corner_of_a_box_is_as_far_as_it_is() -> None:
+    post = Body("post", "housing", moves=False, shape=Shape((Box((3.0, 4.0, 0.0), (9.0, 9.0, 2.0)),)))
+    found = access.function((post,), 0.0, 0.0, (tool(0.0, 10.0, 12.0, 2.0),))
+    assert found.value == pytest.approx(0.004)  # 3, 4, 5 less 1
+
+
+def test_only_a_cover_in_the_way_has_to_come_off() -> None:
+    drivers = (tool(1.0, 10.0, 12.0, 6.0),)
+    lid = Body("lid", "cover", moves=False, shape=Shape((Box((-9.0, -9.0, 5.0), (9.0, 9.0, 6.0)),)))
+    aside = Body("hood", "cover", moves=False, shape=Shape((Box((30.0, -9.0, 5.0), (39.0, 9.0, 6.0)),)))
+    file = Body("cap", "cover", moves=False, shape=FileShape("cap.stl"))
+    assert access.function((PLATE, lid, aside, file), 0.0, 0.0, drivers).note.startswith(
+        "driver passes plate at 1 mm; driver: only with lid off"
+    )
+    assert "only with" not in access.function((PLATE, aside), 0.0, 0.0, drivers).note

@@ -135,6 +135,16 @@ def test_a_cable_along_x_passes_a_square_hole_that_is_high_enough(
     assert math.isinf(free_m(cable, 1.0, Shape((wall,), (hole,)), (0.0, 0.0))) == free
 
 
+@pytest.mark.parametrize(
+    ("start", "end", "free"), [(10.0, 12.0, True), (11.0, 12.0, False), (10.0, 11.0, False)]
+)
+def test_a_cable_along_x_passes_no_blind_hole(start: float, end: float, free: bool) -> None:
+    wall = Box((10.0, -9.0, -9.0), (12.0, 9.0, 9.0))
+    hole = Box((start, -2.0, -2.0), (end, 2.0, 2.0))
+    cable = Cylinder("x", (0.0, 0.0), 1.0, (0.0, 30.0))
+    assert math.isinf(free_m(cable, 1.0, Shape((wall,), (hole,)), (0.0, 0.0))) == free
+
+
 def test_a_cable_to_the_side_meets_the_wall_or_a_moving_body() -> None:
     side = rows(("direction = [0, 0, -1]  ", "direction = [1, 0, 0]  "))["service.cable_room"]
     # from the encoder's side at x = 7.75 to the right wall at x = 20

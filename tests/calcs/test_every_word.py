@@ -34,7 +34,8 @@ def lines(row: Result) -> Iterator[str]:
     yield from (f"  caution: {caution}" for caution in row.cautions)
     if row.flip is not None:
         before, after = shown(row.flip.before), shown(row.flip.after)
-        yield f"  flip: {row.flip.words}, {before} to {after} {row.flip.unit}, {row.flip.verdict}"
+        change = f"{row.flip.change:+g} of itself"
+        yield f"  flip: {row.flip.words}, {before} to {after} {row.flip.unit}, {change}, {row.flip.verdict}"
 
 
 def shown(value: float | Band | None) -> str:

@@ -46,6 +46,14 @@ def test_a_bore_takes_its_own_cylinder() -> None:
     assert screw_mass() - bored == pytest.approx(math.pi / 4.0 * 4.0 * 20.0 * STEEL, rel=1e-6)
 
 
+def test_a_bored_screw_stays_round_its_axis() -> None:
+    found = changed(('length = "96 mm" ', 'length = "96 mm"\nbore = "2 mm" ')).find("screw_solid")
+    assert found is not None
+    assert found.value.centre_m[:2] == pytest.approx([0.0, 0.0], abs=1e-15)
+    assert found.value.tensor_kg_m2[2, 2] < found.value.tensor_kg_m2[0, 0]
+    assert np.diag(np.diag(found.value.tensor_kg_m2)) == pytest.approx(found.value.tensor_kg_m2, abs=1e-18)
+
+
 def test_a_prism_of_straight_edges_is_a_box_and_of_arcs_a_cylinder() -> None:
     corners = ((-0.02, -0.01), (0.02, -0.01), (0.02, 0.01), (-0.02, 0.01))
     prism = mass.primitive_properties(Prism(corners, (None,) * 4, (0.0, 0.05)), 1000.0)
