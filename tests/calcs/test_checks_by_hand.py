@@ -72,6 +72,8 @@ def test_where_the_screw_travels_its_thread_runs_the_other_way_past_the_nut() ->
     high = {"thread_start_m": 0.010, "travelling_part": "screw"}
     extended = found(travel.engagement_extended, 0.110, 0.014, 0.016, 0.003, 0.002, **high)
     assert extended.value == pytest.approx(0.001)  # 14 - 10 - 3
+    from_zero = found(travel.engagement_extended, 0.110, 0.014, 0.016, 0.003, 0.002, travelling_part="screw")
+    assert from_zero.value == pytest.approx(0.011)
 
 
 def order_of(**named: object) -> Finding:

@@ -108,6 +108,8 @@ def test_what_the_motor_needs() -> None:
     assert motor.turning_inertia_kg_m2.function(1e-6, 2e-6, 4e-6, "motor") == pytest.approx(3e-6)
     assert motor.rotor_inertia_kg_m2.function(1e-6, 2e-6, 4e-6, "motor") == pytest.approx(7e-6)
     assert motor.rotor_inertia_kg_m2.function(1e-6, 2e-6, 4e-6, "screw") == pytest.approx(3e-6)
+    for inertia, part in ((motor.turning_inertia_kg_m2, "screw"), (motor.rotor_inertia_kg_m2, "motor")):
+        assert inertia.function(1e-6, brake_on=part) == 1e-6  # a brake whose inertia is not given
     torque, eta = Band(2.0, 3.0, 6.0), Band(0.5, 0.75, 0.8)
     assert motor.load_torque_nm.function(torque, 4.0, eta) == pytest.approx(1.0)
     assert motor.worst_load_torque_nm.function(torque, 4.0, eta) == pytest.approx(3.0)
@@ -519,6 +521,8 @@ def test_a_push_rod() -> None:
     assert span(0.036, 0.080, 0.010, 0.020) == pytest.approx(0.029)
     assert span(0.036, 0.080, 0.010, 0.020, 0.02, 0.016, "screw") == pytest.approx(0.049)
     assert span(0.036, 0.080, 0.010, 0.020, None, 0.016, "screw") is None
+    assert span(0.036, 0.080, 0.010, 0.020, 0.02, travelling_part="screw") == pytest.approx(0.065)
+    assert near(0.1, 0.02) == pytest.approx(0.02)
     over = push_rod.rod_overhang_m.function
     assert over(0.036, 0.1, 0.020) == over(0.036, 0.1, 0.020, 0.080) == 0.1
     steel = strength.screw_modulus_pa.function("steel")

@@ -108,6 +108,8 @@ def test_a_floor_at_minus_66_leaves_no_room_for_the_cable() -> None:
     assert row.note == "3 mm straight, bend radius 4 x 3 mm; have 12 mm to floor, need 18 mm"
     assert row.remedy == "move floor 6 mm away, or a cable of 1.8 mm or less"
     assert overall(changed.values()) == "FAIL"
+    high = (("-74..118", "-57.75..118"), ("-78..-74", "-61.75..-57.75"))  # 3 straight, 5 of 0.15 mm to bend
+    assert rows(*high)["service.cable_room"].remedy.endswith("or a cable of 0.1 mm or less")
     thinner = rows(*FLOOR, ('[service.cable]\ndiameter = "3 mm"', '[service.cable]\ndiameter = "1.8 mm"'))
     assert thinner["service.cable_room"].verdict == "PASS"
 

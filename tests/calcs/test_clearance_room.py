@@ -56,6 +56,15 @@ def test_a_shift_beside_a_wall_finds_the_bump_behind_it() -> None:
     )
 
 
+@pytest.mark.parametrize(("way", "low", "high"), [("+z", 70.0, 72.0), ("-z", -10.0, -8.0)])
+def test_a_post_beside_the_way_ends_the_room_where_its_corner_comes_too_near(
+    way: str, low: float, high: float
+) -> None:
+    """0.4 beside the cube and 8 on: the gap of 0.5 is left sqrt(0.5^2 - 0.4^2) before the post."""
+    room = room_of([neighbours(CUBE, box(1.4, 3.0, -9.0, 9.0, low, high))])
+    assert room[way].distance == pytest.approx(8.0 - 0.3, abs=1e-3)
+
+
 def test_a_pair_that_is_too_near_already_leaves_no_room() -> None:
     room = room_of([neighbours(CUBE, box(1.3, 3.0, -9.0, 9.0, 0.0, 62.0))])
     assert {way: value.distance for way, value in room.items()} == dict.fromkeys(room, 0.0)
