@@ -154,7 +154,7 @@ class Case:
                 return None
             raise KeyError(f"no value of a case is called {name}")
         inputs = {n: v for n in derivation.signature.names if (v := self.find(n)) is not None}
-        if any(n not in inputs for n in derivation.signature.needed):
+        if not all(map(inputs.__contains__, derivation.signature.needed)):
             return None
         made = derivation.function(**{n: v.value for n, v in inputs.items()})
         if isinstance(made, float | Band) and (same := [v for v in inputs.values() if v.value is made]):

@@ -276,7 +276,7 @@ def _values(checked: Check, case: Case) -> dict[str, Value]:
 def _found(checked: Check, values: Mapping[str, Value], limit: float | None) -> Finding | None:
     """Call a check's function; None where a value that it needs is missing."""
     signature = checked.signature
-    if any(name not in values for name in signature.needed):
+    if not all(map(values.__contains__, signature.needed)):
         return None
     arguments = {name: values[name].value for name in signature.names if name in values}
     return (

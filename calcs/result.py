@@ -109,7 +109,7 @@ def row_of(
         source=checked.source,
         cautions=finding.cautions,
         remedy=remedy,
-        note="; ".join(part for part in (note, replaced) if part),
+        note=f"{note}; {replaced}" if note and replaced else note or replaced,
         accepted=case.accepted.get(checked.id, ""),
         counts=_counts(checked, case, finding, missing),
         missing=missing,
