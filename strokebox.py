@@ -38,7 +38,7 @@ __all__ = [
 
 def read(path: str | Path) -> Design:
     """Read a design file (lengths in mm). Raises InputError with every problem of the file."""
-    from geometry.design import read as read_design
+    from calcs.check_ids import read_design
 
     return read_design(Path(path))
 

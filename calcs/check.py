@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
@@ -14,8 +14,7 @@ import numpy as np
 from calcs.finding import Finding, Verdict
 from calcs.naming import factor
 from calcs.result import Result, overall, row_of
-from geometry.errors import InputError, Problem
-from geometry.units import Measure, convert
+from geometry.units import convert
 
 if TYPE_CHECKING:
     from calcs.case import Case, Value
@@ -30,7 +29,6 @@ __all__ = [
     "Verdict",
     "check",
     "derived",
-    "did_you_mean",
     "finding_of",
     "known_checks",
     "known_derivations",
@@ -194,45 +192,10 @@ def _collect(folders: tuple[str, ...]) -> tuple[Check | Derivation, ...]:
 def run_checks(case: Case) -> tuple[Result, ...]:
     """Run every known check on a case.
 
-    Raises InputError for [limits] or [[accepted]] of a check that takes none or is not known.
+    Raises InputError for a limit's unit.
     """
-    checks = known_checks()
-    _refuse_unusable(case, checks)
     with np.errstate(all="ignore"):  # what has no finite number is said in the row
-        return tuple(run_check(c, case) for c in checks)
-
-
-def did_you_mean(id: str, known: Iterable[str]) -> str:
-    """Give the repair for an id that no check has: the nearest one, or where to look."""
-    import difflib
-
-    near = difflib.get_close_matches(id, sorted(known))
-    return f"did you mean {near[0]}?" if near else "`strokebox known checks` lists them"
-
-
-def _refuse_unusable(case: Case, checks: tuple[Check, ...]) -> None:
-    problems = [
-        _problem(case, f"limits.{c.id}", f"{c.id} holds nothing against a limit", "leave it out")
-        for c in checks
-        if c.id in case.limits and not c.takes_limit
-    ]
-    known = {c.id for c in checks}
-    for section, ids in (("limits", case.limits), ("accepted", case.accepted)):
-        for name in ids:
-            if name not in known:
-                repair = did_you_mean(name, known)
-                problems.append(_problem(case, f"{section}.{name}", f"no check is called {name}", repair))
-    if problems:
-        raise InputError(*problems)
-
-
-def _problem(case: Case, field: str, message: str, repair: str) -> Problem:
-    """Place a problem in the design file that the case came from."""
-    origin = case.find("design")
-    if origin is None:
-        return Problem(message, repair, field=field)
-    line, column = origin.value.place(field)
-    return Problem(message, repair, origin.value.path, line, column, field)
+        return tuple(run_check(c, case) for c in known_checks())
 
 
 def run_check(checked: Check, case: Case) -> Result:
@@ -288,17 +251,9 @@ def _limit(checked: Check, case: Case, values: Mapping[str, Value]) -> tuple[flo
     """Find the limit in SI and, where the user replaced it, the words for it."""
     if checked.id in case.limits:
         typed, reason = case.limits[checked.id]
-        return _typed_limit(checked, typed, case), f"limit replaced by the design: {reason}"
+        limit = convert(typed.value, typed.unit, checked.unit)
+        return limit, f"limit replaced by the design: {reason}"
     if isinstance(checked.limit, str):
         found = values.get(checked.limit)
         return (None if found is None else float(found.value)), ""
     return checked.limit, ""
-
-
-def _typed_limit(checked: Check, typed: Measure, case: Case) -> float:
-    try:
-        return convert(typed.value, typed.unit, checked.unit)
-    except InputError as error:
-        example = f"write it in {checked.shown}" if checked.unit else "write a plain number"
-        message = error.problems[0].message
-        raise InputError(_problem(case, f"limits.{checked.id}.limit", message, example)) from error

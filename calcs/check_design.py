@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from calcs.case import Case, case_of
 from calcs.case_fields import FIELDS
-from calcs.check import Result, did_you_mean, known_checks, overall, run_check, run_checks
+from calcs.check import Result, known_checks, overall, run_check, run_checks
+from calcs.check_ids import did_you_mean
 from calcs.finding import Verdict
 from calcs.naming import bare
 from calcs.result import input_of
@@ -49,7 +50,7 @@ def check_design(
 
     flips: look for the remedy and the flip of every row (calcs.remedy), not only of those that fail, which
     takes longer than all the checks, and compare the screw with other kinds (calcs.choice). Raises
-    InputError for an unknown check in [limits] or [[accepted]].
+    InputError for a replaced limit in another dimension than its check's.
     """
     case = case_of(design, measured)
     results = run_checks(case)

@@ -13,7 +13,6 @@ import click
 
 from exports.documents import as_text, check_document, error_document, exit_status, fit_document
 from geometry import VERSION
-from geometry.design import read
 from geometry.errors import InputError, Problem
 
 if TYPE_CHECKING:
@@ -107,8 +106,9 @@ def check(file: Path, as_json: bool, explain: str, strict: bool, quiet: bool, ve
               strokebox check lift.toml --explain drive.holding
     """
     from calcs.check_design import check_design
+    from calcs.check_ids import read_design
 
-    design = read(file)
+    design = read_design(file)
     if explain:
         return _explain(design, explain, as_json=as_json, strict=strict)
     report = check_design(design, flips=verbose)
@@ -150,10 +150,11 @@ def fit(file: Path, as_json: bool, strict: bool, quiet: bool, verbose: bool) -> 
     Example:  strokebox fit lift.toml
               strokebox fit lift.toml --json > gaps.json
     """
+    from calcs.check_ids import read_design
     from calcs.fit_design import fit_design
     from exports.console import progress_bar
 
-    design = read(file)
+    design = read_design(file)
     gc.enable()
     with progress_bar(not as_json and not quiet) as progress:
         report = fit_design(design, progress=progress)
@@ -193,11 +194,12 @@ def make(
 def _make(
     file: Path, folder: Path, kinds: tuple[str, ...], with_housing: bool, strict: bool, words: int
 ) -> int:
+    from calcs.check_ids import read_design
     from exports.console import progress_bar
     from exports.make import make_files
     from exports.make_report import print_made
 
-    design = read(file)
+    design = read_design(file)
     gc.enable()
     with progress_bar(words >= 0) as progress:
         made = make_files(design, folder, only=kinds, with_housing=with_housing, progress=progress)

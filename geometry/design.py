@@ -24,7 +24,7 @@ from geometry.design_fields import Section
 from geometry.design_gears import Gears
 from geometry.design_parts import Ends, Guide, Nut, Screw
 from geometry.design_rod import PushRod
-from geometry.design_rules import clashes
+from geometry.design_rules import Rule, clashes
 from geometry.design_sections import (
     Accepted,
     Clearance,
@@ -146,17 +146,18 @@ class Design(Section):
         return nearest(self._origin.places, field)
 
 
-def read(path: str | Path) -> Design:
+def read(path: str | Path, *rules: Rule) -> Design:
     """Read a design file (lengths in mm, the rest in SI, as `geometry.units.KINDS` says for each kind).
 
-    Raises InputError with every problem of the file, sorted by line. Source: the contract of the design file.
+    rules: what else must hold between its sections, asked beside our own. Raises InputError with every
+    problem of the file, sorted by line. Source: the contract of the design file.
     """
     name = str(path)
     text, folder = _text(name), Path(path).parent
-    return read_text(text, name, folder)
+    return read_text(text, name, folder, *rules)
 
 
-def read_text(text: str, name: str = "design.toml", folder: Path | None = None) -> Design:
+def read_text(text: str, name: str = "design.toml", folder: Path | None = None, *rules: Rule) -> Design:
     """Read a design from text; without a folder the files it names are neither looked for nor hashed.
 
     Raises InputError with every problem of the text, sorted by line. Source: the contract of the design file.
@@ -172,7 +173,9 @@ def read_text(text: str, name: str = "design.toml", folder: Path | None = None) 
         design = None
         found = field_problems(error, Design, raw)
     found += [
-        Problem(message, repair, field=field) for field, message, repair in clashes(context["valid"], raw)
+        Problem(message, repair, field=field)
+        for rule in (clashes, *rules)
+        for field, message, repair in rule(context["valid"], raw)
     ]
     if found or design is None:
         raise InputError(*(_placed(problem, name, places) for problem in found))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from difflib import get_close_matches
 from itertools import pairwise
 from typing import Any, NamedTuple
@@ -38,6 +38,11 @@ class Clash(NamedTuple):
     field: str
     message: str
     repair: str
+
+
+Rule = Callable[
+    [Mapping[str, Any], Mapping[str, Any]], Iterable[Clash]
+]  # sections that could be read, raw file
 
 
 def clashes(valid: Mapping[str, Any], raw: Mapping[str, Any]) -> Iterator[Clash]:
