@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from geometry.design import Design
 from geometry.design_bodies import NOT_WITH_BOX, Moving, Solid
-from geometry.design_fields import Section
+from geometry.design_fields import Field, Section
 from geometry.design_schema import (
     example_line,
     inline_table,
@@ -14,6 +14,7 @@ from geometry.design_schema import (
     section_of,
     toml_value,
 )
+from geometry.units import convert
 
 HELP_COLUMN = 52
 INSTEAD = {"screw.family": "screw.thread", "screw.outline": "screw.thread"}
@@ -99,15 +100,19 @@ def _line(section: type[Section], name: str, *, needed: bool) -> str:
     inner = section_of(field.annotation)
     said = own.help if own else _first_line(inner) if inner else ""
     if own is not None and not field.is_required() and field.default is not None:
-        said += f" (left out: {_default(field.default, own.unit)})"
+        said += f" (left out: {_default(field.default, own)})"
     mark = "" if needed and field.is_required() else "## or " if name in _other_shapes(section) else "# "
     return _with_help(f"{mark}{example_line(section, name)}", said)
 
 
-def _default(value: object, unit: str) -> str:
+def _default(value: object, own: Field) -> str:
+    """Write a default as one would type it, a quantity in the unit of the field's example."""
     if isinstance(value, tuple):
         return toml_value([f"{item:g}" for item in value]).replace('"', "")
-    return f"{value:g} {unit}".strip() if isinstance(value, float) else toml_value(value).strip('"')
+    if not isinstance(value, float):
+        return toml_value(value).strip('"')
+    unit = str(own.example).partition(" ")[2]
+    return f"{convert(value, own.unit, unit):g} {unit}".strip()
 
 
 def _other_shapes(section: type[Section]) -> tuple[str, ...]:

@@ -29,12 +29,18 @@ def pairs_csv(pairs: Iterable[Mapping[str, Any]]) -> str:
 
 
 def csv_text(columns: Sequence[str], rows: Iterable[Sequence[Any]]) -> str:
-    """Write columns and rows as CSV (RFC 4180); None is an empty cell."""
+    """Write columns and rows as CSV (RFC 4180); None is an empty cell, and no zero has a sign."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(columns)
-    writer.writerows(["" if cell is None else cell for cell in row] for row in rows)
+    writer.writerows([_cell(cell) for cell in row] for row in rows)
     return out.getvalue()
+
+
+def _cell(cell: Any) -> Any:
+    if isinstance(cell, float):
+        return cell + 0.0  # -0.0 + 0.0 is 0.0
+    return "" if cell is None else cell
 
 
 def _check_row(row: Mapping[str, Any]) -> list[Any]:

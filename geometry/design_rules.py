@@ -134,8 +134,9 @@ def _thread(screw: Screw, motion: Motion | None) -> Iterator[Clash]:
         found = thread_of(screw)
     except InputError as error:
         way = next((name for name in ("outline", "family") if getattr(screw, name) is not None), "thread")
+        otherwise = "; [screw.family] takes a size that no table has" if way == "thread" else ""
         for problem in error.problems:
-            yield Clash(f"screw.{way}", problem.message, problem.repair)
+            yield Clash(f"screw.{way}", problem.message, f"{problem.repair}{otherwise}")
         return
     for name, given, meant in (("lead", screw.lead, found.lead_mm), ("pitch", screw.pitch, found.pitch_mm)):
         if given is None or abs(given - meant) <= 1e-6 * meant:

@@ -86,6 +86,8 @@ def test_a_default_is_shown_as_it_is_typed() -> None:
     assert re.search(r"pressure_angle = .*\(left out: 20 deg\)", text)
     assert re.search(r"fixed_to_fixed = .*\(left out: 0 mm\)", text)
     assert re.search(r"up = .*\(left out: \[0, 0, 1\]\)", text)
+    assert re.search(r"bolt_strength = .*\(left out: 450 MPa\)", text)
+    assert "1.5..3 shock (left out: 1.2)\n" in text
     assert "(left out: None)" not in text
 
 

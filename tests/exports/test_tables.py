@@ -3,7 +3,7 @@ from __future__ import annotations
 import csv
 import io
 
-from exports.tables import CHECK_COLUMNS, PAIR_COLUMNS, checks_csv, pairs_csv
+from exports.tables import CHECK_COLUMNS, PAIR_COLUMNS, checks_csv, csv_text, pairs_csv
 
 
 def read(text: str) -> list[dict[str, str]]:
@@ -17,6 +17,11 @@ def test_a_band_keeps_its_ends() -> None:
     (back,) = read(checks_csv([row]))
     assert (back["low"], back["value"], back["high"]) == ("0.023", "0.1", "0.229")
     assert back["margin"] == ""
+
+
+def test_a_zero_has_no_sign() -> None:
+    (back,) = read(csv_text(["x", "y", "z"], [[-0.0, 0, None]]))
+    assert back == {"x": "0.0", "y": "0", "z": ""}
 
 
 def test_a_pair_keeps_its_windows_and_remedies() -> None:
