@@ -26,7 +26,8 @@ def with_remedies(case: Case, results: Sequence[Result], *, flips: bool = False)
 
 def _answered(search: Search, checked: Check, row: Result, *, flips: bool) -> Result:
     mendable = MENDABLE if flips else {"FAIL"}
-    if row.verdict in mendable and row.limit is not None:
+    agrees = checked.margin_kind == "none"  # with its limit or not: its own words name the number that does
+    if row.verdict in mendable and row.limit is not None and not agrees:
         row = row._replace(remedy=_joined(row.remedy, _solved(search, checked)))
     if row.verdict in (ANSWERS if flips else mendable):
         row = row._replace(flip=flip_of(search, checked, row.verdict))

@@ -118,7 +118,7 @@ def test_a_fault_of_ours_is_one_line_with_a_log(
     def broken(path: Path) -> None:
         raise ZeroDivisionError("broken on purpose")
 
-    monkeypatch.setattr(command, "read", broken)
+    monkeypatch.setattr("calcs.check_ids.read_design", broken)
     assert status("check", folder / DESIGNS["fits"]) == 3
     out, err = capsys.readouterr()
     assert not out

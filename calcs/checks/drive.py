@@ -302,27 +302,27 @@ def holding(
         note += "; a ball screw does not hold by friction: it needs a [brake]"
     if without_power != "hold":
         return info(ratio, f"{note}; holding is not asked (motion.without_power)", cautions=cautions)
-    remedy = "a [brake]"
-    if ball_dynamic_n is None:
-        remedy = (
-            f"friction of {limit * threshold:.4f} or more at its low end, a lead of "
-            f"{digits(lead_m * ratio.low / limit * 1e3)} mm or less, or a [brake]"
-        )
-    shaken = [f"{case.name}: {case.vibration}" for case in load_cases if case.vibration]
+    holds = (
+        f"friction of {limit * threshold:.4f} or more at its low end, a lead of "
+        f"{digits(lead_m * ratio.low / limit * 1e3)} mm or less"
+    )
+    remedy = "a [brake]" if ball_dynamic_n is not None else f"{holds}, or a [brake]"
     found = at_least(ratio, limit, fail_below=1.0, cautions=cautions, remedy=remedy, note=note)
-    if shaken and found.verdict != "FAIL":
-        words = f"{note}; vibration is stated ({'; '.join(shaken)})"
-        return Finding(
-            ratio,
-            "NOT PROVEN",
-            limit,
-            ratio.low,
-            "at least",
-            (*cautions, VIBRATION),
-            "add a [brake] or test",
-            words,
-        )
-    return found
+    shaken = [f"{case.name}: {case.vibration}" for case in load_cases if case.vibration]
+    return _shaken(found, "; ".join(shaken), "" if ball_dynamic_n is not None else holds) if shaken else found
+
+
+def _shaken(found: Finding, vibration: str, at_rest: str) -> Finding:
+    """What holds at rest is not proven to hold under vibration, whatever friction and lead."""
+    remedy = "add a [brake] or test"
+    if found.verdict == "FAIL":
+        remedy = f"a [brake]; without vibration {at_rest} would do" if at_rest else "a [brake]"
+    return found._replace(
+        verdict="FAIL" if found.verdict == "FAIL" else "NOT PROVEN",
+        cautions=(*found.cautions, VIBRATION),
+        remedy=remedy,
+        note=f"{found.note}; vibration is stated ({vibration})",
+    )
 
 
 @derived()

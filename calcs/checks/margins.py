@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from functools import partial
 
 from calcs.check import check
-from calcs.checks.motor import COPPER_PER_K, LINE, REFERENCE_C
+from calcs.checks.motor import COPPER_PER_K, LINE, REFERENCE_C, MotorLine
 from calcs.finding import Finding, at_least, digits
 
 DYNAMIC = 1.25  # torque margin at speed: AIAA S-114 (from memory)
 STATIC = 2.0  # torque margin at stall: AIAA S-114 (from memory)
 MARGINS = f"{LINE}; margins 1.25 and 2.0 after AIAA S-114 (from memory)"
 ELECTRICAL = ("motor.resistance", "motor.torque_constant", "motor.stall_torque")  # a motor to be judged
-SPEED_FAULT = "more ratio, a longer motor, more supply voltage or current, or a lower speed"
+RATIOS = tuple(
+    1.2**step for step in range(1, 14)
+)  # times the ratio, to a tenth and ten times, as remedies go
+OTHERWISE = "a longer motor, more supply voltage or current, or a lower speed"
 STALL_FAULT = "more ratio, a longer motor, or more supply voltage or current"
 
 
@@ -24,6 +29,22 @@ def _margin(available: float, needed: float, limit: float, fault: str) -> Findin
     )
 
 
+def speed_fault(
+    torque_nm: Callable[[float], float], speed_rad_s: float, needed_nm: float, load_nm: float, limit: float
+) -> str:
+    """Say what lifts a margin at speed, another ratio only where one would do.
+
+    With more ratio the load asks for less and the ramp, which is the rotor's, for more; the motor runs faster
+    and gives less.
+    """
+    for times in RATIOS:
+        for words, change in (("more", times), ("less", 1.0 / times)):
+            asked = load_nm / change + (needed_nm - load_nm) * change
+            if torque_nm(change * speed_rad_s) >= limit * asked:
+                return f"{words} ratio, {OTHERWISE}"
+    return OTHERWISE
+
+
 @check(
     "motor.dynamic_margin.nominal",
     unless="no_line_given",
@@ -32,9 +53,18 @@ def _margin(available: float, needed: float, limit: float, fault: str) -> Findin
     limit=DYNAMIC,
     asked_by=ELECTRICAL,
 )
-def dynamic_nominal(available_torque_nm: float, needed_torque_nm: float, limit: float = DYNAMIC) -> Finding:
+def dynamic_nominal(
+    available_torque_nm: float,
+    needed_torque_nm: float,
+    load_torque_nm: float,
+    motor_line: MotorLine,
+    motor_speed_rad_s: float,
+    limit: float = DYNAMIC,
+) -> Finding:
     """Torque at speed over torque needed: nominal."""
-    return _margin(available_torque_nm, needed_torque_nm, limit, SPEED_FAULT)
+    torque = partial(motor_line.torque_nm, motor_line.supply_v.nominal)
+    fault = speed_fault(torque, motor_speed_rad_s, needed_torque_nm, load_torque_nm, limit)
+    return _margin(available_torque_nm, needed_torque_nm, limit, fault)
 
 
 @check(
@@ -46,10 +76,17 @@ def dynamic_nominal(available_torque_nm: float, needed_torque_nm: float, limit: 
     asked_by=ELECTRICAL,
 )
 def dynamic_friction(
-    available_torque_nm: float, worst_needed_torque_nm: float, limit: float = DYNAMIC
+    available_torque_nm: float,
+    worst_needed_torque_nm: float,
+    worst_load_torque_nm: float,
+    motor_line: MotorLine,
+    motor_speed_rad_s: float,
+    limit: float = DYNAMIC,
 ) -> Finding:
     """Torque at speed over torque needed: worst friction and gear efficiency."""
-    return _margin(available_torque_nm, worst_needed_torque_nm, limit, SPEED_FAULT)
+    torque = partial(motor_line.torque_nm, motor_line.supply_v.nominal)
+    fault = speed_fault(torque, motor_speed_rad_s, worst_needed_torque_nm, worst_load_torque_nm, limit)
+    return _margin(available_torque_nm, worst_needed_torque_nm, limit, fault)
 
 
 @check(
@@ -61,10 +98,17 @@ def dynamic_friction(
     asked_by=ELECTRICAL,
 )
 def dynamic_supply(
-    low_supply_torque_nm: float, worst_needed_torque_nm: float, limit: float = DYNAMIC
+    low_supply_torque_nm: float,
+    worst_needed_torque_nm: float,
+    worst_load_torque_nm: float,
+    motor_line: MotorLine,
+    motor_speed_rad_s: float,
+    limit: float = DYNAMIC,
 ) -> Finding:
     """Torque at speed over torque needed: worst friction and lowest supply."""
-    return _margin(low_supply_torque_nm, worst_needed_torque_nm, limit, SPEED_FAULT)
+    torque = partial(motor_line.torque_nm, motor_line.supply_v.low)
+    fault = speed_fault(torque, motor_speed_rad_s, worst_needed_torque_nm, worst_load_torque_nm, limit)
+    return _margin(low_supply_torque_nm, worst_needed_torque_nm, limit, fault)
 
 
 @check(
@@ -78,16 +122,21 @@ def dynamic_supply(
 def dynamic_warm(
     warm_torque_nm: float,
     worst_needed_torque_nm: float,
+    worst_load_torque_nm: float,
     low_supply_torque_nm: float,
-    no_load_current_a: float,
-    torque_constant_nm_a: float,
+    motor_line: MotorLine,
+    motor_speed_rad_s: float,
+    winding_c: float,
     limit: float = DYNAMIC,
 ) -> Finding:
     """Torque at speed over torque needed: worst friction, lowest supply, warm winding."""
-    found = _margin(warm_torque_nm, worst_needed_torque_nm, limit, SPEED_FAULT)
+    torque = partial(motor_line.torque_nm, motor_line.supply_v.low, winding_c=winding_c)
+    fault = speed_fault(torque, motor_speed_rad_s, worst_needed_torque_nm, worst_load_torque_nm, limit)
+    found = _margin(warm_torque_nm, worst_needed_torque_nm, limit, fault)
     # the torque line is linear in 1 / R: I + I0 falls by 1 + a dT, which gives the winding that just passes
-    cold = low_supply_torque_nm / torque_constant_nm_a + no_load_current_a
-    asked = limit * worst_needed_torque_nm / torque_constant_nm_a + no_load_current_a
+    constant, no_load = motor_line.torque_constant_nm_a, motor_line.no_load_current_a
+    cold = low_supply_torque_nm / constant + no_load
+    asked = limit * worst_needed_torque_nm / constant + no_load
     passing = REFERENCE_C + (cold / asked - 1.0) / COPPER_PER_K
     if passing < REFERENCE_C:
         return found

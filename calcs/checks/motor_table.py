@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from calcs.check import check, derived
-from calcs.checks.margins import DYNAMIC, ELECTRICAL, SPEED_FAULT
+from calcs.checks.margins import DYNAMIC, ELECTRICAL, speed_fault
 from calcs.finding import Finding, at_least, digits, info
 from calcs.formulas import motor
 from geometry.units import Band
@@ -20,11 +21,16 @@ PULL_OUT = 2.0  # open loop: half the pull-out torque is kept in hand; common pr
 AGREES = 0.1  # how far the no-load speed may differ; our own choice
 
 
+def _torque_at(table: tuple[TorquePoint, ...], speed_rad_s: float) -> float:
+    """Torque straight between a table's rows, none beyond the last (N*m)."""
+    speeds, torques = ([getattr(row, name) for row in table] for name in ("speed", "torque"))
+    return float(np.interp(speed_rad_s, speeds, torques, left=torques[0], right=0.0))
+
+
 @derived()
 def table_torque_nm(torque_table: tuple[TorquePoint, ...], motor_speed_rad_s: float) -> float:
-    """Torque of the table at the running speed (N*m), straight between its rows, none beyond the last."""
-    speeds, torques = ([getattr(row, name) for row in torque_table] for name in ("speed", "torque"))
-    return float(np.interp(motor_speed_rad_s, speeds, torques, left=torques[0], right=0.0))
+    """Torque of the table at the running speed (N*m)."""
+    return _torque_at(torque_table, motor_speed_rad_s)
 
 
 @check(
@@ -39,6 +45,7 @@ def table_margin(
     table_torque_nm: float,
     needed_torque_nm: float,
     worst_needed_torque_nm: float,
+    worst_load_torque_nm: float,
     torque_table: tuple[TorquePoint, ...],
     motor_speed_rad_s: float,
     motor_kind: str = "brushed",
@@ -54,7 +61,9 @@ def table_margin(
     note += f"{worst_needed_torque_nm * 1e3:.2f} mN*m"
     if motor_speed_rad_s > torque_table[-1].speed:
         note += f"; the table ends at {torque_table[-1].speed * 30 / math.pi:.0f} rpm"
-    remedy = f"{digits(worst_needed_torque_nm * limit * 1e3)} mN*m at that speed would pass: {SPEED_FAULT}"
+    torque = partial(_torque_at, torque_table)
+    fault = speed_fault(torque, motor_speed_rad_s, worst_needed_torque_nm, worst_load_torque_nm, limit)
+    remedy = f"{digits(worst_needed_torque_nm * limit * 1e3)} mN*m at that speed would pass: {fault}"
     return at_least(Band(low, high, high), limit, note=note, remedy=remedy)
 
 

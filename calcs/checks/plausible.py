@@ -56,7 +56,7 @@ def speed(
 
 
 def _times(ratio: float) -> str:
-    return f"{ratio:.0f} times" if ratio >= 10.0 else f"{ratio:.2g} times"
+    return f"{ratio:.0f} times" if ratio >= 10.0 else f"{ratio:.3g} times"
 
 
 @check(

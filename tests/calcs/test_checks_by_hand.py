@@ -5,19 +5,13 @@ from __future__ import annotations
 import math
 
 import pytest
+from hand import found
 
 from calcs.case import ASSUMED
-from calcs.check import Check
 from calcs.checks import ball_nut, bearing, life, mass, plausible, travel
 from calcs.finding import Finding
 from geometry.design_thread import Lengths
 from geometry.units import Band
-
-
-def found(check: Check, *numbers: object, **named: object) -> Finding:
-    finding = check.function(*numbers, **named)
-    assert isinstance(finding, Finding)
-    return finding
 
 
 def test_travel_ends_at_the_stops_else_at_the_usable_ends() -> None:
@@ -236,7 +230,7 @@ def test_torque_per_volume_is_odd_from_ten_times_on(times: float, verdict: str) 
     torque = times * 2400.0 * math.pi * 5e-6
     row = found(plausible.motor_torque, torque, 0.020, 0.050)
     assert (row.verdict, row.value) == (verdict, pytest.approx(times * 2400.0))
-    said = f"{times:.0f} times" if times > 10.0 else f"{times:.2g} times"
+    said = f"{times:.0f} times" if times > 10.0 else f"{times:.3g} times"
     assert row.note == f"{torque:.3g} N*m from 20 mm diameter: {said} typical for that volume"
     assert row.remedy.startswith("check units") == (verdict == "WARN")
     assert row.limit == (2400.0 if verdict == "WARN" else None)

@@ -171,7 +171,7 @@ def test_nothing_to_move_is_no_torque_to_divide_by() -> None:
         TorquePoint.model_construct(speed=0.0, torque=0.01),
         TorquePoint.model_construct(speed=9.0, torque=0.0),
     )
-    found = table_margin.function(0.01, 0.0, 0.0, table, 1.0)
+    found = table_margin.function(0.01, 0.0, 0.0, 0.0, table, 1.0)
     assert found.verdict == "PASS"
 
 

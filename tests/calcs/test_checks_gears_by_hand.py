@@ -5,18 +5,11 @@ from __future__ import annotations
 import math
 
 import pytest
+from hand import found
 
-from calcs.check import Check
 from calcs.checks import applies, gearing, gearing_made, gearing_teeth, service
-from calcs.finding import Finding
 from geometry.bodies import Body, Cylinder, Posed, Shape
 from geometry.design_gears import Spur, Stage
-
-
-def found(check: Check, *numbers: object, **named: object) -> Finding:
-    finding = check.function(*numbers, **named)
-    assert isinstance(finding, Finding)
-    return finding
 
 
 def stage(sun: int = 12, planet: int = 12, ring: int = 36, planets: int = 3, **sizes: object) -> Stage:

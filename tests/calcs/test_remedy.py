@@ -51,6 +51,13 @@ def test_where_nothing_passes_alone_it_is_said() -> None:
     assert wear.remedy.endswith("up to 218409 cycles; no given number alone would do")
 
 
+def test_a_row_of_agreement_is_not_solved_since_its_own_words_say_the_number() -> None:
+    row = solved(TEXT.replace('mass = "0.450 kg"', 'mass = "0.900 kg"'), flips=True)["mass.moving"]
+    assert row.verdict == "WARN"
+    assert row.remedy.startswith('motion.mass = "')
+    assert row.remedy.endswith("or the mass of a body that is missing or wrong")
+
+
 def test_no_remedy_asks_for_another_load_or_requirement() -> None:
     heavy = TEXT.replace('force = "8 N"', 'force = "30 N"').replace('step = "0.1 mm"', 'step = "1 um"')
     rows = solved(heavy)

@@ -1,0 +1,160 @@
+"""Profile and stops called with plain numbers that can be done by hand.
+
+The screw has d2 = 10 mm and lead pi mm, so tan(lambda) = 0.1. Flanks of 60 degrees make a friction of 0.15
+tan(phi') = 0.3: tan(phi' + lambda) = 0.4 / 0.97, tan(phi' - lambda) = 0.2 / 1.03; and one of 0.05 just holds.
+"""
+
+from __future__ import annotations
+
+import math
+from math import pi
+
+import pytest
+from hand import found, same
+
+from calcs.case import LoadCase, Push
+from calcs.checks import profile, stop_drive
+from calcs.checks.drive import AxialForces
+from calcs.checks.motor import MotorLine
+from geometry.units import Band, Span
+
+LEAD, D2, FLANK = 0.001 * pi, 0.01, pi / 3.0
+G = 9.80665
+
+
+def case(name: str = "case", up: float = 1.0, side: float = 0.0, *pushes: Push, shaken: str = "") -> LoadCase:
+    return LoadCase(name, up, side, pushes, None, shaken)
+
+
+TILTED = case("tilted", -0.6, 0.8)
+PUSHED = case("pushed", 0.6, 0.8, Push(0.0, 0.02, 30.0), Push(0.01, 0.03, 5.0), Push(0.0, 0.01, -40.0))
+UP = AxialForces("up", 20.0, Band(1.0, 2.0, 4.0))
+DOWN = AxialForces("down", -30.0, Band(3.0, 5.0, 6.0))
+
+
+def test_one_cycle_in_legs() -> None:
+    # stroke 60 mm at 0.2 m/s with 0.8 m/s2: ramps of 0.25 s and 25 mm; 30 mm of outside forces
+    legs = profile.cycle_legs.function((UP,), (PUSHED,), same(61.0), 0.0, 0.060, 0.2, 0.55, 0.8)
+    assert [(leg.force_n, leg.way_m, leg.time_s) for leg in legs] == [
+        (61.0, pytest.approx(0.055), pytest.approx(0.4)),
+        (22.0, pytest.approx(0.005), pytest.approx(0.15)),
+        (18.0, 0.060, 0.55),
+    ]
+    assert profile.reached_m_s.function(0.01, 0.06, 0.5, 0.8) == pytest.approx(0.2)
+    assert profile.move_s.function(0.01, 0.06, 0.5, 0.8) == pytest.approx(0.5)
+    late = profile.cycle_legs.function((UP,), (PUSHED,), same(61.0), 0.01, 0.060, 0.2, 0.5, 0.8)
+    assert (late[1].way_m, late[2].way_m) == (pytest.approx(0.005), pytest.approx(0.05))  # 20 mm are pushed
+    heavy = AxialForces("heavy", 50.0, same(2.0))
+    worst = profile.cycle_legs.function((UP, heavy), (PUSHED, case()), same(61.0), 0.0, 0.060, 0.2, 0.55, 0.8)
+    assert worst[2].force_n == 48.0
+    # (61^3 * 55 + 22^3 * 5 + 18^3 * 60) / 120
+    mean = ((61.0**3 * 55.0 + 22.0**3 * 5.0 + 18.0**3 * 60.0) / 120.0) ** (1.0 / 3.0)
+    assert profile.equivalent_load_n.function(legs) == pytest.approx(mean)
+    square = 61.0**2 * 0.4 + 22.0**2 * 0.15 + 18.0**2 * 0.55
+    assert found(profile.effective_force, legs, 2.2).value == pytest.approx(math.sqrt(square / 2.2))
+    hurried = found(profile.effective_force, legs, 0.5)  # a cycle too short: all 1.1 s count
+    assert hurried.value == pytest.approx(math.sqrt(square / 1.1))
+    assert hurried.note.startswith(
+        "61 N for 0.4 s ramp and outside forces; 22 N for 0.15 s against the weight"
+    )
+
+
+def test_speed_and_time_of_a_move() -> None:
+    row = found(profile.peak_speed, 0.2, 0.8, 0.4)
+    assert (row.verdict, row.note) == ("WARN", "triangular profile, ramps of 0.25 s")
+    assert row.remedy.startswith("motion.acceleration of 3200 mm/s2")  # twice the speed: four times as much
+    assert "of 7200 mm/s2" in found(profile.peak_speed, 0.2, 0.8, 0.6).remedy
+    assert found(profile.peak_speed, 0.2, 0.8, 0.2).note == "trapezoidal profile, ramps of 0.25 s"
+    for cycle, verdict in ((1.2, "PASS"), (0.99, "FAIL")):
+        timed = found(profile.cycle_time, 0.5, cycle)
+        assert (timed.verdict, timed.value) == (verdict, 1.0)
+    assert timed.remedy == "motion.cycle_time of 1 s or more, or a higher speed"
+    assert timed.note == "0.5 s a move, 100 % of the cycle"
+    assert found(profile.cycle_time, 0.5, 4.0).note == "0.5 s a move, 25 % of the cycle"
+    assert found(profile.cycle_time, 0.5).note == "0.5 s a move"
+    # 4.5 m in 3 s of 6: 2.25 m/s at 2.25 m/s2; thirds: 2.25 m/s and 2.25 m/s2 as well
+    row = found(profile.cycle_speed, 0.5, 5.0, 2.25, 6.0)
+    assert row.value == pytest.approx(2.25)
+    assert row.note.endswith("ramp: 2250 mm/s with 2250 mm/s2")
+    never = found(profile.cycle_speed, 0.5, 5.0, 1.9, 6.0)
+    assert (never.value, never.note.endswith("motion.acceleration of 2000 mm/s2 would do")) == (None, True)
+    # 0.3 sqrt((1.5 - 0.5) / 4); 0.8 sqrt(0.6 / 3.2)
+    row = found(profile.effective_speed, 0.3, 0.8, 1.5, 8.0)
+    assert row.value == pytest.approx(0.15)
+    assert row.note == f"of the acceleration {800.0 * math.sqrt(0.1875):.3g} mm/s2"
+    short = found(profile.effective_speed, 0.3, 0.8, 1.5, 2.0)  # no rest: the period is the move
+    assert short.value == pytest.approx(0.3 * math.sqrt(1.0 / 1.5))
+
+
+DRIVE = stop_drive.StopDrive(LEAD, D2, FLANK, 4.0, 4e-6, 64e-6, 3.0)
+
+
+def test_the_drive_as_it_hits_a_stop() -> None:
+    # at 400 rad/s: 4e-6 * 16e4 / 2; the screw at 100 rad/s: 64e-6 * 1e4 / 2; the load at 50 mm/s
+    assert DRIVE.energies_j(400.0) == pytest.approx((0.32, 0.32, 3.0 * 0.05**2 / 2.0))
+    assert DRIVE.raising_nm(1000.0, 0.15) == pytest.approx(2.0 / 0.97)
+    # 0.5 N*m * 4 * 0.75 = 1.5 at the screw
+    assert DRIVE.push_n(0.5, 0.15, 0.75) == pytest.approx(1.5 / 0.002 * 0.97)
+    arriving = (0.32 * 0.75 + 0.32) * 0.2425 + 0.00375
+    assert DRIVE.arriving_j(400.0, 0.15, 0.75) == pytest.approx(arriving)
+    hit = 727.5 + math.sqrt(727.5**2 + 2.0 * arriving * 1e6)
+    assert DRIVE.impact_n(0.5, 400.0, 0.15, 0.75, 1e6) == pytest.approx(hit)
+    assert DRIVE.torque_for_impact_nm(hit, 400.0, 0.15, 0.75, 1e6) == pytest.approx(0.5)
+    # at rest friction is 4/3 of 0.15: tan(phi') = 0.4, tan(phi' - lambda) = 0.3 / 1.04; over 4 * 0.75
+    assert DRIVE.release_nm(1000.0, 0.15, 0.75) == pytest.approx(5.0 * 0.3 / 1.04 / 3.0)
+    assert DRIVE.release_nm(1000.0, 0.03, 0.75) == 0.0  # springs back by itself
+    assert stop_drive.stop_force_limit_n.function(1000.0) == 500.0
+    assert str(DRIVE) == "lead 3.14159 mm, 4:1, rotor 40 g*cm2"
+
+
+# 4 ohm, 0.05 N*m/A, 0.2 A no-load: 0.14 N*m at 12 V, 0.19 N*m at 16 V
+LINE = MotorLine(4.0, 0.05, 0.2, Band(8.0, 12.0, 16.0))
+
+
+def test_corners_of_an_impact() -> None:
+    friction, eta = Band(0.05, 0.10, 0.15), Band(0.6, 0.75, 0.8)
+    corners = stop_drive.impact_corners.function(DRIVE, LINE, LINE.supply_v, friction, eta, 400.0, 1e6, -10.0)
+    cold = LINE.torque_nm(16.0, 0.0, -10.0)
+    wanted = [
+        ("nominal", 0.14, 0.10, 0.75),
+        ("friction 0.05", 0.14, 0.05, 0.75),
+        ("friction 0.05, gear 0.8", 0.14, 0.05, 0.8),
+        ("friction 0.05, gear 0.8, 16 V", 0.19, 0.05, 0.8),
+        ("friction 0.05, gear 0.8, 16 V, winding -10 degC", cold, 0.05, 0.8),
+        ("friction 0.15", 0.14, 0.15, 0.75),
+        ("friction 0.15, gear 0.8", 0.14, 0.15, 0.8),
+        ("friction 0.15, gear 0.8, 16 V", 0.19, 0.15, 0.8),
+        ("friction 0.15, gear 0.8, 16 V, winding -10 degC", cold, 0.15, 0.8),
+    ]
+    assert [corner.name for corner in corners] == [name for name, *_ in wanted]
+    for corner, (_, torque, mu, efficiency) in zip(corners, wanted, strict=True):
+        assert corner.force_n == pytest.approx(DRIVE.impact_n(torque, 400.0, mu, efficiency, 1e6))
+        assert corner.torque_nm == pytest.approx(DRIVE.raising_nm(corner.force_n, mu))
+    hot = stop_drive.impact_corners.function(DRIVE, LINE, LINE.supply_v, friction, eta, 400.0, 1e6, 60.0)
+    assert hot[4].force_n == hot[3].force_n  # no colder than the 25 degC of the data
+    band = stop_drive.impact_n.function(corners)
+    assert band == Band(corners[5].force_n, corners[0].force_n, corners[4].force_n)
+    pushes = stop_drive.stall_push_n.function(DRIVE, LINE, LINE.supply_v, friction, eta)
+    stalled = ((0.15, 0.75), (0.10, 0.75), (0.05, 0.8))
+    assert pushes == pytest.approx(Band(*(DRIVE.push_n(0.14, mu, efficiency) for mu, efficiency in stalled)))
+    assert stop_drive.stop_line.function(LINE, 1.2).torque_nm(12.0) == pytest.approx(0.05)
+
+
+def test_control_lost_runs_as_fast_as_the_steady_force_lets_it() -> None:
+    friction, eta = Band(0.05, 0.10, 0.15), Band(0.6, 0.75, 0.8)
+    hits = stop_drive.lost_control.function(DRIVE, LINE, LINE.supply_v, friction, eta, same(50.0), 1e6)
+    # 50 N at 0.15: 0.1 / 0.97 N*m over 4 * 0.8; (16 - (T / 0.05 + 0.2) 4) / 0.05
+    shaft = 0.1 / 0.97 / 3.2
+    speed = (16.0 - (shaft / 0.05 + 0.2) * 4.0) / 0.05
+    assert hits[2].motor_rad_s == pytest.approx(speed)
+    assert hits[2].force_n == pytest.approx(DRIVE.impact_n(0.19, speed, 0.15, 0.8, 1e6))
+    assert [hit.name for hit in hits] == ["friction 0.05", "friction 0.1", "friction 0.15"]
+    stuck = stop_drive.lost_control.function(DRIVE, LINE, LINE.supply_v, friction, eta, same(1e5), 1e6)
+    assert [hit.motor_rad_s for hit in stuck] == [0.0, 0.0, 0.0]
+
+
+def test_the_coldest_of_the_load_cases() -> None:
+    cold = LoadCase("cold", 1.0, 0.0, (), Span(-10.0, 40.0), "")
+    mild = LoadCase("mild", 1.0, 0.0, (), Span(5.0, 30.0), "")
+    assert stop_drive.coldest_ambient_c.function((case(), cold, mild)) == -10.0
+    assert stop_drive.coldest_ambient_c.function((case(),)) == 25.0
