@@ -65,6 +65,6 @@ def percent(change: float) -> str:
 
 
 def _joined(written: str, solved: str) -> str:
-    if not written:
+    if solved.startswith(written):  # also where nothing is written
         return solved
     return f"{written}; {NONE}" if solved.startswith(NONE) else f"{written}; by one input alone: {solved}"

@@ -184,8 +184,9 @@ def flip_words(flip: Mapping[str, Any] | None) -> str:
     """Say what would flip a verdict: `nut.friction.low 0.0955 instead of 0.08 (+19.4 %): PASS`."""
     if flip is None:
         return "no single input that was tried"
-    to, unit = number(flip["to"], 6), flip["unit"]
+    to, before, unit = number(flip["to"], 6), number(flip["from"], 6), flip["unit"]
     change = f"{flip['change'] * 100.0:+.3g} %"
-    return f"{flip['field']} {to} {unit}".rstrip() + (
-        f" instead of {number(flip['from'], 6)} ({change}): {flip['verdict']}"
-    )
+    if to == before:  # it stands at its limit
+        side = "more" if flip["to"] > flip["from"] else "less"
+        return f"{flip['field']} anything {side} than {to} {unit}".rstrip() + f": {flip['verdict']}"
+    return f"{flip['field']} {to} {unit}".rstrip() + (f" instead of {before} ({change}): {flip['verdict']}")

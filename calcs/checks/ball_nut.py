@@ -56,10 +56,14 @@ def balls(
     limit=STATIC,
     asked_by=("nut.balls.static_load",),
 )
-def balls_static(ball_static_n: float, highest_force_n: float, limit: float = STATIC) -> Finding:
+def balls_static(
+    ball_static_n: float, highest_force_n: float, highest_push_n: float, limit: float = STATIC
+) -> Finding:
     """Static safety of the ball nut under the highest force."""
     value = float(ball.static_safety(ball_static_n, highest_force_n))
-    remedy = f"nut.balls.static_load of {limit * highest_force_n:.4g} N, or a softer stop"
+    remedy = f"nut.balls.static_load of {limit * highest_force_n:.4g} N"
+    if limit * highest_push_n <= ball_static_n:
+        remedy += ", or a softer stop"
     return at_least(value, limit, note=f"highest force {digits(highest_force_n)} N", remedy=remedy)
 
 

@@ -37,9 +37,11 @@ def thrust_continuous(steady_force_n: Band, limit: float | None = None) -> Findi
     limit="thrust_limit_n",
     asked_by=("ends.thrust_momentary",),
 )
-def thrust_peak(highest_push_n: float, limit: float | None = None) -> Finding:
+def thrust_peak(highest_push_n: float, peak_force_n: Band, limit: float | None = None) -> Finding:
     """Highest push against what the thrust bearing bears for a moment."""
-    return at_most(highest_push_n, limit, remedy="a bearing for more thrust, or a supply.current_limit")
+    stalled = limit is not None and peak_force_n.high <= limit  # else the work itself is too much
+    remedy = "a bearing for more thrust" + (", or a supply.current_limit" if stalled else "")
+    return at_most(highest_push_n, limit, remedy=remedy)
 
 
 @check(

@@ -148,7 +148,10 @@ def _tooth_row(
     note = f"stage {worst.number} under {digits(worst.highest_nm * 1e3)} mN*m; {words}"
     if limit is None:
         return info(value, f"{note}; no limit is given")
-    return at_most(value, limit, note=note, remedy="a larger module or face width, or a softer stop")
+    remedy = "a larger module or face width" + (
+        ", or a softer stop" if worst.highest_nm > worst.working_nm else ""
+    )
+    return at_most(value, limit, note=note, remedy=remedy)
 
 
 @check(

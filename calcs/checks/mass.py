@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -248,12 +248,17 @@ def _halves(weighed: Weighed) -> Iterator[tuple[bool, MassProperties]]:
     yield from ((False, half), (True, half))
 
 
+def _lacking(weighed: Iterable[Weighed]) -> list[str]:
+    """List what bodies lack for their mass, each field once."""
+    return list(dict.fromkeys(field for w in weighed if w.lacks for field in w.lacks.split(", ")))
+
+
 def _along(
     poses: tuple[Pose, ...], weighed: tuple[Weighed, ...], number: Callable[[MassProperties], float]
 ) -> Finding:
     """Report a number over the travel: its range, at the middle, and at both ends."""
     if not poses:
-        lacking = list(dict.fromkeys(w.lacks for w in weighed if w.lacks))
+        lacking = _lacking(weighed)
         return not_checked(
             f"needs {', '.join(lacking)}", f"give {lacking[0]}" if lacking else "", asked=False
         )
@@ -361,7 +366,7 @@ def moving(weighed_bodies: tuple[Weighed, ...], carried_mass_kg: float) -> Findi
     carried = [w for w in weighed_bodies if w.moves and w.name not in NUTS]
     if all(w.name == "push_rod" for w in carried):
         return info(None, "no [[moving]] body to compare with")
-    if lacking := [w.lacks for w in carried if w.lacks]:
+    if lacking := _lacking(carried):
         return not_checked(f"needs {', '.join(lacking)}", f"give {lacking[0]}", asked=False)
     weight = sum(w.properties.mass_kg for w in carried if w.properties is not None)
     if abs(weight - carried_mass_kg) <= AGREES * carried_mass_kg:

@@ -114,6 +114,7 @@ def thread_shear(
 )
 def nut_shear(
     highest_force_n: float,
+    highest_push_n: float,
     turn_share: float,
     major_diameter_m: float,
     pitch_m: float,
@@ -121,9 +122,12 @@ def nut_shear(
     limit: float | None = None,
 ) -> Finding:
     """Shear at the root of the nut's thread under the highest force, against a third of its yield."""
-    value = float(nut.thread_shear_pa(turn_share * highest_force_n, major_diameter_m, 1.0, pitch_m))
+    value, pushed = (
+        float(nut.thread_shear_pa(turn_share * force, major_diameter_m, 1.0, pitch_m))
+        for force in (highest_force_n, highest_push_n)
+    )
     limit = float(strength.shear_yield_pa(nut_yield_pa)) / STRESS_FACTOR if limit is None else limit
-    remedy = "a stronger nut, a larger thread, or a softer stop"
+    remedy = "a stronger nut, a larger thread" + (", or a softer stop" if pushed <= limit else "")
     return at_most(value, limit, note=_share(turn_share), remedy=remedy)
 
 
@@ -139,6 +143,7 @@ def nut_shear(
 def thread_combined(
     turn_bending_pa: float,
     highest_push_n: float,
+    peak_force_n: Band,
     stall_torque_nm: float,
     ratio: float,
     gear_efficiency: Band,
@@ -154,7 +159,8 @@ def thread_combined(
     parts = {"bending": turn_bending_pa, "axial": axial, "torsion": torsion}
     note = f"{', '.join(f'{name} {digits(stress / 1e6)}' for name, stress in parts.items())} MPa"
     limit = screw_yield_pa / STRESS_FACTOR if limit is None else limit
-    return at_most(value, limit, note=note, remedy="a thicker screw or a supply.current_limit")
+    remedy = "a thicker screw" + (" or a supply.current_limit" if highest_push_n > peak_force_n.high else "")
+    return at_most(value, limit, note=note, remedy=remedy)
 
 
 @check(

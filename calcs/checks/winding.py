@@ -142,6 +142,8 @@ def winding(
 ) -> Finding:
     """Winding temperature in the hottest ambient."""
     note = "steady over the cycle; an rms value does not see peaks as long as the winding's time constant"
+    if math.isinf(winding_c):
+        note = "it gets ever hotter: as copper warms, its loss grows by more than the housing can give away"
     if motor_kind == "stepper":
         words = (
             "both phases at motor.current_continuous all the time; a driver that lowers it at rest is cooler"

@@ -85,6 +85,9 @@ def test_bending_of_teeth() -> None:
         row = found(gearing_teeth.tooth_bending, True, loads, limit)
         assert (row.verdict, row.value) == (verdict, pytest.approx(bending))
     assert row.note.startswith("stage 1 under 200 mN*m; unshifted teeth")
+    assert row.remedy == "a larger module or face width, or a softer stop"
+    worked = (load(stage(**SIZED), highest_nm=0.1),)  # of the work, not of the stop
+    assert found(gearing_teeth.tooth_bending, True, worked, 1.0).remedy == "a larger module or face width"
     assert found(gearing_teeth.tooth_bending, True, loads).verdict == "INFO"
     # a sun of 20 drives planets of 12: the force of 10 mm, the form of 12 teeth
     wide = found(gearing_teeth.tooth_bending, True, (load(stage(20, 12, 44, **SIZED)),))

@@ -251,6 +251,8 @@ def test_heating_of_the_winding() -> None:
     for kind, word in (("brushed", "motion.cycle_time"), ("stepper", "less current")):
         assert word in found(winding.winding, 120.0, 1.0, 40.0, kind, 119.0).remedy
         assert found(winding.winding, 120.0, 1.0, 40.0, kind, 121.0).verdict == "PASS"
+    runaway = found(winding.winding, math.inf, 1.0, 40.0, "brushed", 121.0)
+    assert (runaway.verdict, runaway.note.split(":")[0]) == ("FAIL", "it gets ever hotter")
     # moves of 2 * 5 s in a cycle of 20 s: 36 A2 s / 10 s * 5 ohm = 18 W on 3 and 2 K/W, on till half warm
     hot = 25.0 + 0.25 / 0.00393
     numbers = (36.0, hot, 4.0, 5.0, 20.0, 3.0, 2.0, 10.0 / math.log(2.0), 10.0 / math.log(2.0))
@@ -270,6 +272,11 @@ def test_hours_and_turns() -> None:
     edges(motor_life.gear_hours, 1100.0, 1100.0, True)
     assert found(motor_life.gear_hours, 1100.0, False).verdict == "INFO"
     edges(bearing.thrust_continuous, 6.0, Band(4.0, 5.0, 6.0))
-    edges(bearing.thrust_peak, 6.0, 6.0)
+    edges(bearing.thrust_peak, 6.0, 6.0, Band(3.0, 4.0, 5.0))
+    for work, remedy in (
+        (5.0, "a bearing for more thrust, or a supply.current_limit"),
+        (5.1, "a bearing for more thrust"),
+    ):  # the work alone is too much
+        assert found(bearing.thrust_peak, 6.0, Band(3.0, 4.0, work), 5.0).remedy == remedy
     edges(bearing.life, 64e6, 2000.0, 500.0, low_passes=True)
     assert found(bearing.life, 1000.0, 500.0, 64e6).remedy == "ends.bearing_dynamic of 2000 N"

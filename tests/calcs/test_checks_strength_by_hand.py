@@ -90,11 +90,14 @@ def test_stress_of_the_body_and_the_thread() -> None:
     # one turn with a bending of 1e8 / pi beside them
     bending = 1e8 / pi
     whole = math.sqrt(bending**2 + bending * axial + axial**2 + 3.0 * torsion**2)
-    numbers = (bending, 500.0, 2.0, 4.0, Band(0.5, 0.6, 0.75), 0.01)
+    numbers = (bending, 500.0, Band(1.0, 2.0, 500.0), 2.0, 4.0, Band(0.5, 0.6, 0.75), 0.01)
     for strong, verdict in ((3.001 * whole, "PASS"), (2.999 * whole, "FAIL")):
         row = found(thread_strength.thread_combined, *numbers, strong)
         assert (row.verdict, row.value) == (verdict, pytest.approx(whole))
     assert row.note == "bending 31.8, axial 6.37, torsion 30.6 MPa"
+    assert row.remedy == "a thicker screw"  # the work itself pushes as much
+    stalled = (bending, 500.0, Band(1.0, 2.0, 499.0), *numbers[3:], 2.999 * whole)
+    assert found(thread_strength.thread_combined, *stalled).remedy.endswith(" or a supply.current_limit")
 
 
 def test_the_turn_that_carries_most() -> None:
@@ -111,10 +114,17 @@ def test_the_turn_that_carries_most() -> None:
         strong = share * 4e7 / pi
         assert found(thread_strength.first_turn_bending, bending, 0.4, strong).verdict == verdict
         shear_yield = share * 2e7 / pi / 0.577
-        for check in (thread_strength.thread_shear, thread_strength.nut_shear):
-            row = found(check, 500.0, 0.4, 0.01, 0.003, shear_yield)
+        for check, also in ((thread_strength.thread_shear, ()), (thread_strength.nut_shear, (500.0,))):
+            row = found(check, 500.0, *also, 0.4, 0.01, 0.003, shear_yield)
             assert (row.verdict, row.value) == (verdict, pytest.approx(2e7 / pi))
             assert row.note == "0.40 of the force on the turn that carries most"
+    yielding = 2.4e7 / pi / 0.577  # a third of it bears 400 N
+    for push, remedy in (
+        (399.0, "a stronger nut, a larger thread, or a softer stop"),
+        (401.0, "a stronger nut, a larger thread"),
+    ):
+        row = found(thread_strength.nut_shear, 500.0, push, 0.4, 0.01, 0.003, 2.0 * yielding)
+        assert (row.verdict, row.remedy) == ("FAIL", remedy)
     # 0.4 * 500 on pi 10 mm * 1 mm * 0.5
     pressed = 200.0 / (pi * 0.01 * 0.001 * 0.5)
     edges(thread_strength.first_turn_pressure, pressed, Band(1.0, 2.0, 500.0), 0.4, 0.01, 0.001, 0.5)

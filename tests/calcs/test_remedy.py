@@ -140,6 +140,7 @@ def test_a_change_is_asked_for_with_its_side(after: float, change: float, words:
 
 def test_words_of_its_own_stand_before_the_solved_ones() -> None:
     assert _joined("", "x of 3 or more (+5 %)") == "x of 3 or more (+5 %)"
+    assert _joined("x of 3 or more", "x of 3 or more (+5 %)") == "x of 3 or more (+5 %)"
     assert (
         _joined("brake it", "x of 3 or more (+5 %)") == "brake it; by one input alone: x of 3 or more (+5 %)"
     )

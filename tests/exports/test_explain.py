@@ -104,3 +104,6 @@ def test_words_of_a_flip() -> None:
     flip = {"field": "a.b", "from": 2.0, "to": 3.0, "unit": "mm", "change": 0.5, "verdict": "FAIL"}
     assert flip_words(flip) == "a.b 3 mm instead of 2 (+50 %): FAIL"
     assert flip_words({**flip, "unit": ""}) == "a.b 3 instead of 2 (+50 %): FAIL"
+    edge = {**flip, "from": 3.0, "to": 3.0 + 1e-8, "change": 3e-9}
+    assert flip_words(edge) == "a.b anything more than 3 mm: FAIL"
+    assert flip_words({**edge, "to": 3.0 - 1e-8, "change": -3e-9}) == "a.b anything less than 3 mm: FAIL"
