@@ -60,6 +60,9 @@ def _wrong_limit(checked: Check, limit: Measure) -> Iterator[Clash]:
     if not checked.takes_limit:
         yield Clash(f"limits.{checked.id}", f"{checked.id} holds nothing against a limit", "leave it out")
         return
+    if checked.margin_kind == "ratio" and limit.value <= 0.0:
+        message = f"a limit of {limit.value:g} gives no margin: {checked.id} is held against a ratio of it"
+        yield Clash(f"limits.{checked.id}.limit", message, "write a limit above 0")
     try:
         convert(limit.value, limit.unit, checked.unit)
     except InputError as error:

@@ -177,8 +177,9 @@ def _sliding_life(case: Case, record: Thread, lead_m: float, diameter_m: float) 
     if wear is None or limit is None:
         return Life(None, "NOT CHECKED", "needs nut.wear_coefficient and nut.wear_limit")
     turns = nut.engaged_turns(_sure(case, "nut_length_m"), lead_m / record.starts)
-    mean = (_sure(case, "steady_force_n") + abs(_sure(case, "lowering_force_n"))) / 2.0
-    pressure = nut.thread_pressure_pa(mean, diameter_m, record.engagement_depth_mm / 1e3, turns, 1.0)
+    pressure = nut.thread_pressure_pa(
+        _sure(case, "wearing_force_n"), diameter_m, record.engagement_depth_mm / 1e3, turns, 1.0
+    )
     slid = 2.0 * _stroke_m(case) * screw.sliding_share(lead_m, diameter_m)
     flank = math.radians(record.flank_angle_deg)
 

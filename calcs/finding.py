@@ -28,6 +28,7 @@ def digits(value: float, count: int = 3) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+NOISE = 1e-15  # SI: far below a length or an inertia of any part
 ROUNDING = 1e-9  # relative; what arithmetic in floats may lose
 
 
@@ -57,6 +58,11 @@ def info(value: float | Band | None, note: str = "", *, cautions: tuple[str, ...
 def not_checked(note: str, remedy: str = "", *, asked: bool = True) -> Finding:
     """Say why inputs that are there could not be judged; `asked` whether a requirement stays open."""
     return Finding(None, "NOT CHECKED", note=note, remedy=remedy, asked=asked)
+
+
+def clean(value: float) -> float:
+    """Give 0 for what is left of a difference of equal numbers, in m, kg m2 or the like."""
+    return 0.0 if abs(value) < NOISE else float(value)
 
 
 def _reaches(more: float, less: float) -> bool:

@@ -238,7 +238,7 @@ def _between(one: tuple[float, float], other: tuple[float, float], finest: float
     distance does not change.
     """
     (a, from_a), (b, from_b) = one, other
-    if not from_a * from_b < 0.0:
+    if not -math.inf < from_a * from_b < 0.0:
         return (a + b) / 2.0
     share = from_a / (from_a - from_b)
     inset = min(0.5, finest / 2.0 / abs(b - a))

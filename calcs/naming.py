@@ -38,6 +38,7 @@ SUFFIXES: dict[str, tuple[str, str]] = {
     "_ohm": ("ohm", "ohm"),
     "_h": ("H", "mH"),
     "_nm_a": ("N*m/A", "mN*m/A"),
+    "_kg_m": ("kg/m", "g/mm"),
     "_kg_m2": ("kg*m**2", "g*cm**2"),
     "_kg_m3": ("kg/m**3", "kg/m**3"),
     "_k_w": ("K/W", "K/W"),
@@ -70,6 +71,7 @@ SHOWN: dict[str, Shown] = {
         Shown("mH", "H", 1e-3),
         Shown("h", "s", 3600.0),
         Shown("mm*rpm", "m/s", 1e-3 * 0.10471975511965977),
+        Shown("g/mm", "kg/m", 1.0),
         Shown("mN*m/A", "N*m/A", 1e-3),
         Shown("g*cm**2", "kg*m**2", 1e-7),
         Shown("kg*mm**2", "kg*m**2", 1e-6),
@@ -77,6 +79,8 @@ SHOWN: dict[str, Shown] = {
         Shown("MPa*m/s", "Pa*m/s", 1e6),
     )
 }
+
+IN_HOURS = ("motor_life_s", "gear_life_s")  # as the design file says them
 
 _LONGEST_FIRST = sorted(SUFFIXES, key=len, reverse=True)
 
@@ -95,6 +99,8 @@ def unit_of(name: str) -> str:
 
 def shown_unit_of(name: str) -> str:
     """Give the unit in which people read a quantity of that name."""
+    if name in IN_HOURS:
+        return "h"
     found = suffix(name)
     return SUFFIXES[found][1] if found else ""
 

@@ -51,7 +51,8 @@ def _solved(search: Search, checked: Check) -> str:
 def change_needed(flip: Flip) -> str:
     """Write a change as what is asked for: `motion.speed of 22.1 mm/s or less`."""
     side = "or less" if flip.after < flip.before else "or more"
-    return f"{flip.words} of {amount(flip.after, flip.unit)} {side} ({percent(flip.change)})"
+    share = "" if flip.unit == "degC" else f" ({percent(flip.change)})"  # 25 degC is no share of 20
+    return f"{flip.words} of {amount(flip.after, flip.unit)} {side}{share}"
 
 
 def amount(number: float, unit: str) -> str:

@@ -125,7 +125,8 @@ def _sentence(row: Row) -> str:
             parts.append(f"against {number(row['limit'])} {row['unit']}".rstrip())
     text = ", ".join(parts)
     remedy = f"To pass: {row['remedy']}" if row["remedy"] else ""
-    return ". ".join(part.rstrip(".") for part in (text, row["note"], remedy) if part) + "."
+    accepted = f"Accepted: {row['accepted']}" if row.get("accepted") else ""
+    return ". ".join(part.rstrip(".") for part in (text, row["note"], remedy, accepted) if part) + "."
 
 
 def _print_table(out: Console, rows: Sequence[Row]) -> None:

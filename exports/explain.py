@@ -35,6 +35,7 @@ SYMBOLS = {
     "guide_arm": "arm",
     "guide_friction": "mu",
     "guide_length": "length",
+    "highest_force": "F_max",
     "highest_push": "F",
     "hottest_ambient": "Ta",
     "lead": "lead",
@@ -61,6 +62,7 @@ SYMBOLS = {
     "steady_force": "F",
     "supply": "U",
     "torque_constant": "kt",
+    "turn_share": "k",
     "turns": "z",
     "working_current": "I",
 }
@@ -117,7 +119,8 @@ def _lines(row: Row, behind: Mapping[str, Any]) -> Iterator[str]:
     )
     yield f"formula: {row['formula']}"
     if (put_in := numbers_put_in(row, behind)) != row["formula"]:
-        yield f"numbers put in: {put_in} = {measure(row['value'], row['unit'])}"
+        result = "" if re.search("[<>]=", put_in) else f" = {measure(row['value'], row['unit'])}"
+        yield f"numbers put in: {put_in}{result}"
     yield f"source: {row['source']}"
     for name, given in row["inputs"].items():
         yield f"{name} = {shown(given)}  ({_origin(given)})"
@@ -185,8 +188,8 @@ def flip_words(flip: Mapping[str, Any] | None) -> str:
     if flip is None:
         return "no single input that was tried"
     to, before, unit = number(flip["to"], 6), number(flip["from"], 6), flip["unit"]
-    change = f"{flip['change'] * 100.0:+.3g} %"
+    share = "" if unit == "degC" else f" ({flip['change'] * 100.0:+.3g} %)"  # 25 degC is no share of 20
     if to == before:  # it stands at its limit
         side = "more" if flip["to"] > flip["from"] else "less"
         return f"{flip['field']} anything {side} than {to} {unit}".rstrip() + f": {flip['verdict']}"
-    return f"{flip['field']} {to} {unit}".rstrip() + (f" instead of {before} ({change}): {flip['verdict']}")
+    return f"{flip['field']} {to} {unit}".rstrip() + (f" instead of {before}{share}: {flip['verdict']}")

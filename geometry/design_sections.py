@@ -67,7 +67,7 @@ class TravelForce(Section):
     travel: Annotated[
         Span | None, field.span("length", "over which travel; left out, all of it", "0..4 mm")
     ] = None
-    force: Annotated[float, field.plain("force", "force against extending (negative: it helps)", "8 N")]
+    force: Annotated[float, field.plain("force", "against extending; negative: against retracting", "8 N")]
 
 
 class LoadCase(Section):

@@ -42,7 +42,8 @@ def rod_problems(design: Design) -> tuple[Problem, ...]:
     if rod is None:
         return ()
     bush = () if rod.guide is None else tuple(_bush_problems(rod, rod.guide))
-    return (*_bore_problems(design, rod), *_length_problems(design, rod), *bush)
+    own = (*_bore_problems(design, rod), *_length_problems(design, rod))
+    return (*own, *_entering_problems(design, rod), *bush)
 
 
 def _bore_problems(design: Design, rod: PushRod) -> Iterator[Problem]:
@@ -88,6 +89,21 @@ def _length_problems(design: Design, rod: PushRod) -> Iterator[Problem]:
                 f"write a length of {rod.length + needed - reach:.6g} mm or more",
                 field="push_rod.length",
             )
+
+
+def _entering_problems(design: Design, rod: PushRod) -> Iterator[Problem]:
+    """At the extended end a travelling screw must not have followed its rod into the bush."""
+    at, high = stations_of(design), _travel(design)[1]
+    if rod.guide is None or at.rod_near is None or design.motion.travels != "screw":
+        return
+    begins = at.rod_near + high
+    if begins > rod.guide.position:
+        yield Problem(
+            f"at s = {high:g} mm the screw ends and the rod begins at z = {begins:g} mm, beyond the near "
+            f"face of its bush at {rod.guide.position:g} mm: the thread would run in the bush",
+            f"write a position of {begins:g} mm or more",
+            field="push_rod.guide.position",
+        )
 
 
 def _bush_problems(rod: PushRod, bush: Bush) -> Iterator[Problem]:

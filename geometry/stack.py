@@ -109,6 +109,7 @@ def problems_of(design: Design) -> tuple[Problem, ...]:
         *seal_problems(design),
         *rod_problems(design),
         *_seat_problems(design),
+        *_bearing_problems(design),
         *_name_problems(design),
     )
 
@@ -132,6 +133,28 @@ def _seat_problems(design: Design) -> Iterator[Problem]:
                 'write on = "nut" and z from its near face, or give the nut kind = "flanged"',
                 field=f"moving[{index}].on",
             )
+
+
+def _bearing_problems(design: Design) -> Iterator[Problem]:
+    """A travelling nut must stay between the bearings of its screw."""
+    ends, nut, travel = design.ends, design.nut, design.motion.hard_stops or design.motion.stroke
+    if design.motion.travels != "nut" or nut.position is None:
+        return
+    low, high = nut.position + travel.low, nut.position + nut.length + travel.high
+    if ends.near_bearing is not None and ends.near_bearing > low:
+        yield Problem(
+            f"the near bearing at z = {ends.near_bearing:g} mm is beyond the nut, whose near face comes to "
+            f"{low:g} mm",
+            f"write near_bearing below {low:g} mm",
+            field="ends.near_bearing",
+        )
+    if ends.far_bearing is not None and ends.far != "free" and ends.far_bearing < high:
+        yield Problem(
+            f"the far bearing at z = {ends.far_bearing:g} mm stands in the way of the nut, whose far face "
+            f"comes to {high:g} mm",
+            f"write far_bearing above {high:g} mm",
+            field="ends.far_bearing",
+        )
 
 
 def _name_problems(design: Design) -> Iterator[Problem]:

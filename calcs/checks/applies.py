@@ -33,6 +33,26 @@ def no_rod(rod_length_m: float | None = None) -> str:
 
 
 @derived()
+def no_column(travelling_part: str = "nut") -> str:
+    """Say that no column lies between bearing and nut."""
+    return "the screw travels: see strength.drawn_out" if travelling_part == "screw" else ""
+
+
+@derived()
+def no_drawn_out(travelling_part: str = "nut", rod_length_m: float | None = None) -> str:
+    """Say that the screw is not drawn out, or not by itself."""
+    if travelling_part != "screw":
+        return "the nut travels: see strength.buckling"
+    return "" if rod_length_m is None else "screw and rod are one column: see strength.rod_buckling"
+
+
+@derived()
+def no_whirl(turning_part: str = "screw") -> str:
+    """Say that the screw stands still."""
+    return "" if turning_part == "screw" else "the screw does not turn"
+
+
+@derived()
 def no_seal(seal_kind: str = "") -> str:
     """Say that nothing seals the screw."""
     return "" if seal_kind else "no [seal]"

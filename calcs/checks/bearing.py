@@ -19,14 +19,14 @@ def wanted_turns(cycles: int, usable_low_m: float, usable_high_m: float, lead_m:
 @check(
     "bearing.thrust_continuous",
     unit="N",
-    formula="F = m g |cos| + friction",
+    formula="F = max over s of m g |cos| + friction + F(s)",
     source=OWN_LIMIT,
     limit="thrust_continuous_n",
     asked_by=("ends.thrust_continuous",),
 )
-def thrust_continuous(steady_force_n: Band, limit: float | None = None) -> Finding:
-    """Steady force against what the thrust bearing bears always."""
-    return at_most(steady_force_n, limit, remedy="a bearing for more thrust")
+def thrust_continuous(sustained_force_n: Band, limit: float | None = None) -> Finding:
+    """Highest force at constant speed, outside forces too, against what the thrust bearing bears always."""
+    return at_most(sustained_force_n, limit, remedy="a bearing for more thrust")
 
 
 @check(

@@ -1,19 +1,16 @@
-"""Forces over the travel, torques at the screw, efficiency, holding without power."""
+"""Forces over the travel, torques at the screw, efficiency."""
 
 from __future__ import annotations
 
 from typing import NamedTuple
 
 from calcs.case import LoadCase
-from calcs.cautions import FALLING, STORED_ENERGY, VIBRATION
 from calcs.check import check, derived
-from calcs.finding import Finding, at_least, at_most, digits, info, over
-from calcs.formulas import gearing, motion, screw
+from calcs.finding import Finding, info, over
+from calcs.formulas import motion, screw
 from geometry.units import Band
 
 G_M_S2 = 9.80665  # standard acceleration of gravity, ISO 80000-3
-HOLDS = 1.5  # holding ratio asked at the low end of the friction band; common practice, no source
-BRAKE_FACTOR = 1.5  # brake torque over load torque; common practice, no source
 
 SHIGLEY = "Shigley, Mechanical Engineering Design 9e, section 8-2"
 EQUILIBRIUM = "equilibrium along the screw; guide friction 2 mu F arm / length: common practice, no source"
@@ -78,13 +75,22 @@ def peak_force_n(
     acceleration_m_s2: float = 0.0,
 ) -> Band:
     """Highest force at any place, load case and direction, outside forces and acceleration together (N)."""
-    inertia = carried_mass_kg * acceleration_m_s2
+    return _peak(axial_forces, load_cases, carried_mass_kg * acceleration_m_s2)
+
+
+def _peak(axial_forces: tuple[AxialForces, ...], load_cases: tuple[LoadCase, ...], inertia_n: float) -> Band:
     rows = []
     for forces, case in zip(axial_forces, load_cases, strict=True):
         against, along = highest_push(case, against=True), highest_push(case, against=False)
         resisting = max(forces.weight_n + against, -forces.weight_n + along)
-        rows.append([resisting + friction + inertia for friction in forces.friction_n])
+        rows.append([resisting + friction + inertia_n for friction in forces.friction_n])
     return _highest(rows)
+
+
+@derived()
+def sustained_force_n(axial_forces: tuple[AxialForces, ...], load_cases: tuple[LoadCase, ...]) -> Band:
+    """Highest force at any place, load case and direction at constant speed, outside forces too (N)."""
+    return _peak(axial_forces, load_cases, 0.0)
 
 
 @derived()
@@ -128,20 +134,43 @@ def raising_torque_nm(
 
 
 def torque_for(
-    force_n: float, pitch_diameter_m: float, lead_m: float, mu: float, flank_angle_rad: float
+    force_n: float,
+    pitch_diameter_m: float,
+    lead_m: float,
+    mu: float,
+    flank_angle_rad: float,
+    collar: float = 0.0,
+    collar_diameter_m: float = 0.0,
 ) -> float:
-    """Torque that turns the screw under a force, negative force: along with the motion (N*m), no collar."""
+    """Torque that turns the screw under a force, negative force: along with the motion (N*m)."""
     turn = screw.raise_torque_nm if force_n >= 0.0 else screw.lower_torque_nm
-    return float(turn(abs(force_n), pitch_diameter_m, lead_m, mu, flank_angle_rad))
+    thread = (pitch_diameter_m, lead_m, mu, flank_angle_rad)
+    return float(turn(abs(force_n), *thread, collar, collar_diameter_m))
 
 
 @derived()
 def lowering_torque_nm(
-    lowering_force_n: Band, pitch_diameter_m: float, lead_m: float, friction: Band, flank_angle_rad: float
+    lowering_force_n: Band,
+    pitch_diameter_m: float,
+    lead_m: float,
+    friction: Band,
+    flank_angle_rad: float,
+    collar_friction: Band = ZERO,
+    collar_diameter_m: float = 0.0,
 ) -> Band:
-    """Torque that lowers the load (N*m), negative where the load turns the screw; no collar."""
-    force = lowering_force_n.nominal
-    return over(friction, lambda mu: torque_for(-force, pitch_diameter_m, lead_m, mu, flank_angle_rad))
+    """Torque that lowers the load (N*m) over force and friction, negative where the load turns the screw."""
+
+    def torque(force: float, mu: float, collar: float) -> float:
+        thread = (pitch_diameter_m, lead_m, mu, flank_angle_rad)
+        return torque_for(-force, *thread, collar, collar_diameter_m)
+
+    usual = torque(lowering_force_n.nominal, friction.nominal, collar_friction.nominal)
+    ends = [
+        torque(force, mu, collar)
+        for force in (lowering_force_n.low, lowering_force_n.high)
+        for mu, collar in ((friction.low, collar_friction.low), (friction.high, collar_friction.high))
+    ]
+    return Band(min(usual, *ends), usual, max(usual, *ends))
 
 
 @check(
@@ -188,7 +217,10 @@ def force_peak(
         for case in load_cases
         for p in case.pushes
     ]
-    places += ["positive forces resist extending, negative ones retracting"] if places else []
+    ways = (
+        "positive forces resist extending, negative ones retracting; each counts on the way that it resists"
+    )
+    places += [ways] if places else []
     caution = ("No motion.acceleration is given: ramps are not counted",) if acceleration_m_s2 is None else ()
     return info(peak_force_n, "; ".join(places), cautions=caution)
 
@@ -202,11 +234,11 @@ def force_peak(
 )
 def force_lowering(lowering_force_n: Band) -> Finding:
     """Force that the load drives the nut with when it is lowered."""
-    pushed = lowering_force_n.nominal > 0.0
-    return info(
-        lowering_force_n,
-        "the weight keeps the nut seated" if pushed else "friction of the guide exceeds the weight",
-    )
+    if lowering_force_n.low > 0.0:
+        return info(lowering_force_n, "the weight alone keeps the nut seated")
+    if lowering_force_n.high <= 0.0:
+        return info(lowering_force_n, "friction of the guide exceeds the weight")
+    return info(lowering_force_n, "at its high end friction of the guide exceeds the weight")
 
 
 @check(
@@ -256,8 +288,8 @@ def raise_torque(
     "drive.lower_torque",
     unit="N*m",
     shown="mN*m",
-    formula="T = F d2 / 2 tan(phi' - lambda)",
-    source=f"{SHIGLEY}, eq. 8-2 with sec(alpha)",
+    formula="T = F d2 / 2 tan(phi' - lambda) + F mu_c d_c / 2",
+    source=f"{SHIGLEY}, eq. 8-2 with sec(alpha), and 8-6",
     margin_kind="none",
 )
 def lower_torque(
@@ -267,127 +299,3 @@ def lower_torque(
     return info(
         lowering_torque_nm, "negative: the load turns the screw" if lowering_torque_nm.low < 0.0 else ""
     )
-
-
-@check(
-    "drive.holding",
-    formula="k = (mu / cos(alpha)) / tan(lambda)",
-    source=f"{SHIGLEY}, eq. 8-3; the limit of 1.5 is common practice, no source",
-    limit=HOLDS,
-    asked_by=("motion.without_power",),
-)
-def holding(
-    lead_m: float,
-    pitch_diameter_m: float,
-    friction: Band,
-    flank_angle_rad: float,
-    load_cases: tuple[LoadCase, ...] = (),
-    without_power: str | None = None,
-    brake_torque_nm: float | None = None,
-    ball_dynamic_n: float | None = None,
-    limit: float = HOLDS,
-) -> Finding:
-    """Holding by thread friction without power, judged at the low end of the friction band."""
-    ratio = over(friction, lambda mu: screw.holding_ratio(lead_m, pitch_diameter_m, mu, flank_angle_rad))
-    threshold = float(screw.threshold_friction(lead_m, pitch_diameter_m, flank_angle_rad))
-    note = (
-        f"{ratio.low:.3f} at friction {friction.low:g}, {ratio.nominal:.3f} at {friction.nominal:g}; "
-        f"the load starts to turn the screw below friction {threshold:.4f}; "
-        "friction of the gears is not counted"
-    )
-    cautions = (FALLING, STORED_ENERGY) if any(abs(case.up_axial) > 1e-9 for case in load_cases) else ()
-    if brake_torque_nm is not None:
-        return info(ratio, f"{note}; the [brake] is what holds: see drive.brake", cautions=cautions)
-    if ball_dynamic_n is not None:
-        note += "; a ball screw does not hold by friction: it needs a [brake]"
-    if without_power != "hold":
-        return info(ratio, f"{note}; holding is not asked (motion.without_power)", cautions=cautions)
-    holds = (
-        f"friction of {limit * threshold:.4f} or more at its low end, a lead of "
-        f"{digits(lead_m * ratio.low / limit * 1e3)} mm or less"
-    )
-    remedy = "a [brake]" if ball_dynamic_n is not None else f"{holds}, or a [brake]"
-    found = at_least(ratio, limit, fail_below=1.0, cautions=cautions, remedy=remedy, note=note)
-    shaken = [f"{case.name}: {case.vibration}" for case in load_cases if case.vibration]
-    return _shaken(found, "; ".join(shaken), "" if ball_dynamic_n is not None else holds) if shaken else found
-
-
-def _shaken(found: Finding, vibration: str, at_rest: str) -> Finding:
-    """What holds at rest is not proven to hold under vibration, whatever friction and lead."""
-    remedy = "add a [brake] or test"
-    if found.verdict == "FAIL":
-        remedy = f"a [brake]; without vibration {at_rest} would do" if at_rest else "a [brake]"
-    return found._replace(
-        verdict="FAIL" if found.verdict == "FAIL" else "NOT PROVEN",
-        cautions=(*found.cautions, VIBRATION),
-        remedy=remedy,
-        note=f"{found.note}; vibration is stated ({vibration})",
-    )
-
-
-@derived()
-def resting_force_n(axial_forces: tuple[AxialForces, ...], load_cases: tuple[LoadCase, ...]) -> float:
-    """Highest force that pushes the resting nut either way, outside forces too, no guide friction (N)."""
-    weights = [(f.weight_n, case) for f, case in zip(axial_forces, load_cases, strict=True)]
-    pushed = [
-        (w, w + highest_push(case, against=True), w - highest_push(case, against=False))
-        for w, case in weights
-    ]
-    return max(abs(force) for forces in pushed for force in forces)
-
-
-@derived()
-def holding_torque_nm(
-    resting_force_n: float,
-    pitch_diameter_m: float,
-    lead_m: float,
-    friction: Band,
-    flank_angle_rad: float,
-) -> float:
-    """Torque that must hold the screw at rest at the lowest friction, no guide friction (N*m)."""
-    driving = -torque_for(-resting_force_n, pitch_diameter_m, lead_m, friction.low, flank_angle_rad)
-    return max(driving, 0.0)
-
-
-@check(
-    "drive.brake",
-    unit="N*m",
-    shown="mN*m",
-    formula="T_brake / 1.5 >= F d2 / 2 tan(lambda - phi') (/ i on the motor's shaft)",
-    source="common practice, no source",
-)
-def brake(brake_torque_nm: float, brake_on: str, holding_torque_nm: float, ratio: float) -> Finding:
-    """Torque of the brake against what the load turns it with at the lowest friction."""
-    needed = holding_torque_nm
-    if brake_on == "motor":
-        needed = float(gearing.input_torque_nm(holding_torque_nm, ratio, 1.0))  # gear losses would only help
-    return at_least(
-        brake_torque_nm,
-        BRAKE_FACTOR * needed,
-        remedy=f"brake.torque of {digits(BRAKE_FACTOR * needed * 1e3)} mN*m",
-        cautions=(FALLING,),
-    )
-
-
-@check(
-    "drive.sag",
-    unit="m",
-    shown="mm",
-    formula="lost motion of gear and coupling + travel of the brake",
-    source="common practice, no source",
-    limit="allowed_sag_m",
-    asked_by=("motion.sag",),
-)
-def sag(
-    lead_m: float,
-    lost_angle_rad: float,
-    ratio: float,
-    brake_travel_rad: float = 0.0,
-    brake_on: str = "motor",
-    limit: float | None = None,
-) -> Finding:
-    """Sag from power loss until the load is held."""
-    brake_angle = brake_travel_rad / (ratio if brake_on == "motor" else 1.0)
-    value = float(gearing.lost_motion_m(lead_m, lost_angle_rad + brake_angle))
-    note = "true only while drive.holding or a brake holds the load"
-    return at_most(value, limit, note=note, remedy="less backlash, or a brake that turns less until it holds")

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from calcs.cautions import FALLING
 from calcs.check import check, derived
-from calcs.checks.drive import BRAKE_FACTOR, SHIGLEY
+from calcs.checks.drive import SHIGLEY
+from calcs.checks.drive_holding import BRAKE_FACTOR
 from calcs.finding import Finding, at_least, at_most, digits, info, over
 from calcs.formulas import ball, gearing, screw
 from geometry.units import Band
@@ -67,12 +68,12 @@ def anti_rotation_reaction(
     anti_rotation: Band,
     limit: float | None = None,
 ) -> Finding:
-    """Force on the guide that keeps the nut from turning."""
+    """Force on the guide that keeps nut or screw, whichever is not driven, from turning."""
     reaction = over(raising_torque_nm, lambda torque: torque / reaction_arm_m)
     drag = float(
         screw.anti_rotation_friction_n(raising_torque_nm.nominal, guide_friction.nominal, reaction_arm_m)
     )
-    note = f"its friction {digits(drag)} N makes the torque {digits(anti_rotation.nominal)} times as large"
+    note = f"its friction {digits(drag)} N makes the torque {digits(anti_rotation.nominal, 4)} times as large"
     if limit is None:
         return info(reaction, note)
     return at_most(reaction, limit, note=note, remedy="a longer guide.reaction_arm or a stronger guide")

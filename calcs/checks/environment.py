@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
+
 from calcs.case import LoadCase
 from calcs.cautions import VIBRATION
 from calcs.check import check, derived
-from calcs.finding import Finding, at_least, at_most, digits, info
+from calcs.finding import ROUNDING, Finding, at_least, at_most, digits, info
 from calcs.formulas import environment
 from calcs.materials import material
 from geometry.units import Band
@@ -67,9 +69,8 @@ def fit(
     lost = float(environment.growth_m(*expansions_per_k, fit_diameter_m, temperature_change_k))
     end = "cold" if expansions_per_k[0] > expansions_per_k[1] else "hot"
     note = f"{digits(lost * 1e6)} um go at the {end} end, as much is gained at the other"
-    return at_least(
-        fit_play_m - lost, limit, note=note, remedy=f"thermal.play of {digits((limit + lost) * 1e6)} um"
-    )
+    left = 0.0 if math.isclose(fit_play_m, lost, rel_tol=ROUNDING) else fit_play_m - lost
+    return at_least(left, limit, note=note, remedy=f"thermal.play of {digits((limit + lost) * 1e6)} um")
 
 
 @check(

@@ -52,7 +52,7 @@ def stage_loads(
         return None
     working = raising_torque_nm.high
     highest = max([working, *(corner.torque_nm for corner in impact_corners)])
-    each = gear_efficiency.nominal ** (1.0 / len(both))
+    each = gear_efficiency.low ** (1.0 / len(both))  # what is lost has to be driven too
     found = []
     for number in range(len(both), 0, -1):
         stage = both[number - 1]

@@ -25,7 +25,7 @@ def nut_pressure_pa(
 ) -> float:
     """Pressure on the flanks at the highest force (Pa)."""
     thread = (pitch_diameter_m, flank_height_m, turns, area_factor)
-    return float(nut.thread_pressure_pa(peak_force_n.nominal, *thread))
+    return float(nut.thread_pressure_pa(peak_force_n.high, *thread))
 
 
 @derived()
@@ -91,8 +91,7 @@ def pv(nut_pressure_pa: float, sliding_m_s: float, limit: float | None = None) -
 )
 def wear(
     wear_coefficient_m2_n: Band,
-    steady_force_n: Band,
-    lowering_force_n: Band,
+    wearing_force_n: float,
     cycles: int,
     usable_low_m: float,
     usable_high_m: float,
@@ -104,8 +103,7 @@ def wear(
     limit: float | None = None,
 ) -> Finding:
     """Axial wear of the nut over its life, as a range."""
-    mean_force = (steady_force_n.nominal + abs(lowering_force_n.nominal)) / 2.0
-    pressure_pa = nut.thread_pressure_pa(mean_force, pitch_diameter_m, flank_height_m, turns, 1.0)
+    pressure_pa = nut.thread_pressure_pa(wearing_force_n, pitch_diameter_m, flank_height_m, turns, 1.0)
     way = 2.0 * cycles * (usable_high_m - usable_low_m)
     slid = way * screw.sliding_share(lead_m, pitch_diameter_m)
     low, _, high = wear_coefficient_m2_n
@@ -113,7 +111,8 @@ def wear(
     value = Band(
         *(float(nut.axial_wear_m(nut.wear_depth_m(k, pressure_pa, slid), flank_angle_rad)) for k in spread)
     )
-    words = f"{digits(way / 1e3)} km of travel, {slid / 1e3:.0f} km along the helix"
+    words = f"{digits(wearing_force_n)} N on average, {digits(way / 1e3)} km of travel, "
+    words += f"{slid / 1e3:.0f} km along the helix"
     if limit is None:
         return at_most(value, limit, note=words)
     if value.low > limit:
@@ -121,5 +120,5 @@ def wear(
         return at_most(value, limit, note=words, remedy=remedy)
     remedy = "test it, or plan to measure the play"
     if value.high > limit:
-        remedy += f"; the high end passes up to {digits(cycles * limit / value.high)} cycles"
+        remedy += f"; even the high end keeps to the limit up to {digits(cycles * limit / value.high)} cycles"
     return Finding(value, "NOT PROVEN", limit, value.high, "at most", remedy=remedy, note=words)

@@ -14,14 +14,14 @@ DYNAMIC = 1.25  # torque margin at speed: AIAA S-114 (from memory)
 STATIC = 2.0  # torque margin at stall: AIAA S-114 (from memory)
 MARGINS = f"{LINE}; margins 1.25 and 2.0 after AIAA S-114 (from memory)"
 ELECTRICAL = ("motor.resistance", "motor.torque_constant", "motor.stall_torque")  # a motor to be judged
-RATIOS = tuple(
-    1.2**step for step in range(1, 14)
-)  # times the ratio, to a tenth and ten times, as remedies go
-OTHERWISE = "a longer motor, more supply voltage or current, or a lower speed"
-STALL_FAULT = "more ratio, a longer motor, or more supply voltage or current"
+RATIOS = tuple(1.1**step for step in range(1, 25))  # times the ratio, to a tenth and ten times
+OTHERWISE = "a longer motor, more supply voltage, or a lower speed"
+LIMITED = "a higher current limit or a longer motor"
+AT_REST = "more ratio, a longer motor, or more supply voltage"
 
 
-def _margin(available: float, needed: float, limit: float, fault: str) -> Finding:
+def margin(available: float, needed: float, limit: float, fault: str) -> Finding:
+    """Judge a torque against what is needed (N*m)."""
     ratio = available / needed if needed > 0.0 else math.inf
     remedy = f"{digits(needed * limit * 1e3)} mN*m would pass: {fault}"
     return at_least(
@@ -30,7 +30,12 @@ def _margin(available: float, needed: float, limit: float, fault: str) -> Findin
 
 
 def speed_fault(
-    torque_nm: Callable[[float], float], speed_rad_s: float, needed_nm: float, load_nm: float, limit: float
+    torque_nm: Callable[[float], float],
+    speed_rad_s: float,
+    needed_nm: float,
+    load_nm: float,
+    limit: float,
+    otherwise: str,
 ) -> str:
     """Say what lifts a margin at speed, another ratio only where one would do.
 
@@ -41,8 +46,17 @@ def speed_fault(
         for words, change in (("more", times), ("less", 1.0 / times)):
             asked = load_nm / change + (needed_nm - load_nm) * change
             if torque_nm(change * speed_rad_s) >= limit * asked:
-                return f"{words} ratio, {OTHERWISE}"
-    return OTHERWISE
+                return f"{words} ratio, {otherwise}"
+    return otherwise
+
+
+def _otherwise(line: MotorLine, available_nm: float) -> str:
+    """Say what gives a motor more torque at speed: its current limit where that is what holds it."""
+    return LIMITED if available_nm >= line.most_nm else OTHERWISE
+
+
+def _at_rest(line: MotorLine, stall_nm: float) -> str:
+    return f"more ratio, {LIMITED}" if stall_nm >= line.most_nm else AT_REST
 
 
 @check(
@@ -63,8 +77,15 @@ def dynamic_nominal(
 ) -> Finding:
     """Torque at speed over torque needed: nominal."""
     torque = partial(motor_line.torque_nm, motor_line.supply_v.nominal)
-    fault = speed_fault(torque, motor_speed_rad_s, needed_torque_nm, load_torque_nm, limit)
-    return _margin(available_torque_nm, needed_torque_nm, limit, fault)
+    fault = speed_fault(
+        torque,
+        motor_speed_rad_s,
+        needed_torque_nm,
+        load_torque_nm,
+        limit,
+        _otherwise(motor_line, available_torque_nm),
+    )
+    return margin(available_torque_nm, needed_torque_nm, limit, fault)
 
 
 @check(
@@ -85,8 +106,15 @@ def dynamic_friction(
 ) -> Finding:
     """Torque at speed over torque needed: worst friction and gear efficiency."""
     torque = partial(motor_line.torque_nm, motor_line.supply_v.nominal)
-    fault = speed_fault(torque, motor_speed_rad_s, worst_needed_torque_nm, worst_load_torque_nm, limit)
-    return _margin(available_torque_nm, worst_needed_torque_nm, limit, fault)
+    fault = speed_fault(
+        torque,
+        motor_speed_rad_s,
+        worst_needed_torque_nm,
+        worst_load_torque_nm,
+        limit,
+        _otherwise(motor_line, available_torque_nm),
+    )
+    return margin(available_torque_nm, worst_needed_torque_nm, limit, fault)
 
 
 @check(
@@ -107,8 +135,15 @@ def dynamic_supply(
 ) -> Finding:
     """Torque at speed over torque needed: worst friction and lowest supply."""
     torque = partial(motor_line.torque_nm, motor_line.supply_v.low)
-    fault = speed_fault(torque, motor_speed_rad_s, worst_needed_torque_nm, worst_load_torque_nm, limit)
-    return _margin(low_supply_torque_nm, worst_needed_torque_nm, limit, fault)
+    fault = speed_fault(
+        torque,
+        motor_speed_rad_s,
+        worst_needed_torque_nm,
+        worst_load_torque_nm,
+        limit,
+        _otherwise(motor_line, low_supply_torque_nm),
+    )
+    return margin(low_supply_torque_nm, worst_needed_torque_nm, limit, fault)
 
 
 @check(
@@ -131,8 +166,15 @@ def dynamic_warm(
 ) -> Finding:
     """Torque at speed over torque needed: worst friction, lowest supply, warm winding."""
     torque = partial(motor_line.torque_nm, motor_line.supply_v.low, winding_c=winding_c)
-    fault = speed_fault(torque, motor_speed_rad_s, worst_needed_torque_nm, worst_load_torque_nm, limit)
-    found = _margin(warm_torque_nm, worst_needed_torque_nm, limit, fault)
+    fault = speed_fault(
+        torque,
+        motor_speed_rad_s,
+        worst_needed_torque_nm,
+        worst_load_torque_nm,
+        limit,
+        _otherwise(motor_line, warm_torque_nm),
+    )
+    found = margin(warm_torque_nm, worst_needed_torque_nm, limit, fault)
     # the torque line is linear in 1 / R: I + I0 falls by 1 + a dT, which gives the winding that just passes
     constant, no_load = motor_line.torque_constant_nm_a, motor_line.no_load_current_a
     cold = low_supply_torque_nm / constant + no_load
@@ -151,9 +193,11 @@ def dynamic_warm(
     limit=STATIC,
     asked_by=ELECTRICAL,
 )
-def static_nominal(stall_torque_nm: float, load_torque_nm: float, limit: float = STATIC) -> Finding:
+def static_nominal(
+    stall_torque_nm: float, load_torque_nm: float, motor_line: MotorLine, limit: float = STATIC
+) -> Finding:
     """Stall torque over torque needed at rest: nominal."""
-    return _margin(stall_torque_nm, load_torque_nm, limit, STALL_FAULT)
+    return margin(stall_torque_nm, load_torque_nm, limit, _at_rest(motor_line, stall_torque_nm))
 
 
 @check(
@@ -164,9 +208,11 @@ def static_nominal(stall_torque_nm: float, load_torque_nm: float, limit: float =
     limit=STATIC,
     asked_by=ELECTRICAL,
 )
-def static_friction(stall_torque_nm: float, worst_load_torque_nm: float, limit: float = STATIC) -> Finding:
+def static_friction(
+    stall_torque_nm: float, worst_load_torque_nm: float, motor_line: MotorLine, limit: float = STATIC
+) -> Finding:
     """Stall torque over torque needed at rest: worst friction and gear efficiency."""
-    return _margin(stall_torque_nm, worst_load_torque_nm, limit, STALL_FAULT)
+    return margin(stall_torque_nm, worst_load_torque_nm, limit, _at_rest(motor_line, stall_torque_nm))
 
 
 @check(
@@ -178,10 +224,18 @@ def static_friction(stall_torque_nm: float, worst_load_torque_nm: float, limit: 
     asked_by=ELECTRICAL,
 )
 def static_supply(
-    low_supply_stall_torque_nm: float, worst_load_torque_nm: float, limit: float = STATIC
+    low_supply_stall_torque_nm: float,
+    worst_load_torque_nm: float,
+    motor_line: MotorLine,
+    limit: float = STATIC,
 ) -> Finding:
     """Stall torque over torque needed at rest: worst friction and lowest supply."""
-    return _margin(low_supply_stall_torque_nm, worst_load_torque_nm, limit, STALL_FAULT)
+    return margin(
+        low_supply_stall_torque_nm,
+        worst_load_torque_nm,
+        limit,
+        _at_rest(motor_line, low_supply_stall_torque_nm),
+    )
 
 
 @check(
@@ -192,6 +246,13 @@ def static_supply(
     limit=STATIC,
     asked_by=ELECTRICAL,
 )
-def static_warm(warm_stall_torque_nm: float, worst_load_torque_nm: float, limit: float = STATIC) -> Finding:
+def static_warm(
+    warm_stall_torque_nm: float, worst_load_torque_nm: float, motor_line: MotorLine, limit: float = STATIC
+) -> Finding:
     """Stall torque over torque needed at rest: worst friction, lowest supply, warm winding."""
-    return _margin(warm_stall_torque_nm, worst_load_torque_nm, limit, STALL_FAULT)
+    return margin(
+        warm_stall_torque_nm,
+        worst_load_torque_nm,
+        limit,
+        _at_rest(motor_line, warm_stall_torque_nm),
+    )

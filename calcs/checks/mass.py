@@ -11,7 +11,7 @@ import numpy as np
 from calcs import mass
 from calcs.case import point_in_metres, round_in_metres, section_area_m2, shape_in_metres
 from calcs.check import Check, check, derived
-from calcs.finding import Finding, at_most, digits, info, not_checked
+from calcs.finding import Finding, at_most, clean, digits, info, not_checked
 from calcs.formulas import motion
 from calcs.mass import MassProperties
 from calcs.materials import material
@@ -262,7 +262,7 @@ def _along(
         return not_checked(
             f"needs {', '.join(lacking)}", f"give {lacking[0]}" if lacking else "", asked=False
         )
-    values = [float(number(pose.properties)) for pose in poses]
+    values = [clean(number(pose.properties)) for pose in poses]
     if not np.isfinite(values).all():
         files = ", ".join(
             w.name for w in weighed if w.properties and np.isnan(w.properties.tensor_kg_m2).any()

@@ -41,7 +41,13 @@ class MotorLine(NamedTuple):
         """Torque that supply, winding and current limit give at a speed (N*m)."""
         constants = (self.torque_constant_nm_a, self.no_load_current_a)
         line = motor.available_torque_nm(supply_v, self.resistance_at(winding_c), *constants, speed_rad_s)
-        return float(min(line, motor.torque_nm(self.current_limit_a, *constants)))
+        return min(float(line), self.most_nm)
+
+    @property
+    def most_nm(self) -> float:
+        """Torque at the current limit (N*m)."""
+        constants = (self.torque_constant_nm_a, self.no_load_current_a)
+        return float(motor.torque_nm(self.current_limit_a, *constants))
 
     def speed_rad_s(self, supply_v: float, torque_nm: float) -> float:
         """Speed that the motor settles at under a torque (rad/s), winding at 25 degC."""

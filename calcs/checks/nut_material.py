@@ -43,7 +43,8 @@ def material_pressure(
 ) -> Finding:
     """Pressure on the nut against its material's table, low and high."""
     low, high = (allowed_pressure_pa.low, allowed_pressure_pa.high) if limit is None else (limit, limit)
-    note = f"{sliding_limits.source}; {digits(low / 1e6)} to {digits(high / 1e6)} MPa"
+    reach = f"{digits(low / 1e6)} to {digits(high / 1e6)}" if low < high else digits(low / 1e6)
+    note = f"{sliding_limits.source}; {reach} MPa"
     return at_most(
         nut_pressure_pa, low, fail_above=high, note=note, remedy="a longer nut or another material"
     )

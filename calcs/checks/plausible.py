@@ -11,10 +11,12 @@ from calcs.formulas import mass, screw
 from calcs.materials import material, nearest_material
 from geometry.bodies import Body
 from geometry.design_thread import Lengths
+from geometry.units import Band
 
 SIZES_MM = (3.0, 130.0)  # motor diameters of the trade that this tool is for; our own choice
 TYPICAL_NM_M3 = 2400.0  # stall torque per volume of small brushed motors; our own choice
 ODD_TIMES = 10.0  # how far from typical is odd; our own choice
+IDLE_SHARE = 0.3  # no-load current over stall current; our own choice
 INCH = 25.4
 
 
@@ -57,6 +59,23 @@ def speed(
 
 def _times(ratio: float) -> str:
     return f"{ratio:.0f} times" if ratio >= 10.0 else f"{ratio:.3g} times"
+
+
+@check(
+    "plausible.no_load_current",
+    unless="no_line",
+    formula="I0 R / U",
+    source="plausibility: our own choice, the smallest motors reach 0.3; at 1 the motor no longer turns",
+    limit=IDLE_SHARE,
+)
+def no_load_current(
+    no_load_current_a: float, resistance_ohm: float, supply_v: Band, limit: float = IDLE_SHARE
+) -> Finding:
+    """No-load current of the motor over its stall current at the nominal supply."""
+    stall_a = supply_v.nominal / resistance_ohm
+    note = f"{digits(no_load_current_a)} A of {digits(stall_a)} A"
+    remedy = "check units of no-load current, resistance and supply (mA typed as A?)"
+    return at_most(no_load_current_a / stall_a, limit, above="WARN", fail_above=1.0, note=note, remedy=remedy)
 
 
 @check(

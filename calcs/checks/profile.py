@@ -69,6 +69,25 @@ def cycle_legs(
     return max(legs, key=_square)
 
 
+@derived()
+def wearing_force_n(
+    axial_forces: tuple[AxialForces, ...],
+    load_cases: tuple[LoadCase, ...],
+    usable_low_m: float,
+    usable_high_m: float,
+) -> float:
+    """Mean force over the way up and down (N), the worst load case, each outside force on its own way."""
+    means = []
+    for forces, case in zip(axial_forces, load_cases, strict=True):
+        weight, drag = abs(forces.weight_n), forces.friction_n.nominal
+        both = weight + drag + abs(weight - drag)
+        for push in case.pushes:
+            way = max(min(push.high_m, usable_high_m) - max(push.low_m, usable_low_m), 0.0)
+            both += abs(push.force_n) * way / (usable_high_m - usable_low_m)
+        means.append(both / 2.0)
+    return max(means)
+
+
 def _square(legs: tuple[Leg, ...]) -> float:
     return sum(leg.force_n**2 * leg.time_s for leg in legs)
 

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from calcs.case import LoadCase
 from calcs.check import derived
+from calcs.checks.drive import ZERO
 from calcs.checks.motor import REFERENCE_C, MotorLine
 from calcs.formulas import gearing, screw, stops
 from geometry.units import Band
@@ -14,6 +15,13 @@ from geometry.units import Band
 YIELD_FACTOR = 2.0  # yield over highest impact; common practice, no source
 BREAKAWAY = 4.0 / 3.0  # friction at rest over running friction: Juvinall & Marshek (from memory)
 BALANCE = "energy balance of an undamped elastic stop; drive losses: common practice, no source"
+
+
+class Slip(NamedTuple):
+    """Friction of one corner: in the thread, and at the thrust collar where there is one."""
+
+    thread: float
+    collar: float = 0.0
 
 
 class Hit(NamedTuple):
@@ -36,22 +44,24 @@ class StopDrive(NamedTuple):
     rotor_kg_m2: float
     turning_kg_m2: float
     carried_kg: float
+    collar_diameter_m: float = 0.0
 
     def __str__(self) -> str:
         """Give the drive in a line for the report."""
         return f"lead {self.lead_m * 1e3:g} mm, {self.ratio:g}:1, rotor {self.rotor_kg_m2 * 1e7:g} g*cm2"
 
-    def raising_nm(self, force_n: float, mu: float) -> float:
-        """Screw torque that pushes with a force (N*m)."""
-        thread = (self.lead_m, self.pitch_diameter_m, mu, self.flank_angle_rad)
-        return force_n * float(screw.torque_per_force_m(*thread))
+    def _rubbing(self, slip: Slip, times: float = 1.0) -> tuple[float, ...]:
+        """Give the friction of thread and collar as the formulas of a screw take them, behind the lead."""
+        return (times * slip.thread, self.flank_angle_rad, times * slip.collar, self.collar_diameter_m)
 
-    def push_n(self, torque_nm: float, mu: float, efficiency: float) -> float:
-        """Force that a motor torque pushes with (N)."""
-        at_screw = gearing.output_torque_nm(torque_nm, self.ratio, efficiency)
-        return float(
-            screw.push_force_n(at_screw, self.pitch_diameter_m, self.lead_m, mu, self.flank_angle_rad)
-        )
+    def raising_nm(self, force_n: float, slip: Slip) -> float:
+        """Screw torque that pushes with a force (N*m)."""
+        return float(screw.raise_torque_nm(force_n, self.pitch_diameter_m, self.lead_m, *self._rubbing(slip)))
+
+    def push_n(self, torque_nm: float, slip: Slip, efficiency: float) -> float:
+        """Force that a motor torque pushes with (N), none where it does not even turn the motor."""
+        at_screw = gearing.output_torque_nm(max(torque_nm, 0.0), self.ratio, efficiency)
+        return float(screw.push_force_n(at_screw, self.pitch_diameter_m, self.lead_m, *self._rubbing(slip)))
 
     def energies_j(self, motor_rad_s: float) -> tuple[float, float, float]:
         """Energy of rotor, of what turns with the screw, and of the load (J)."""
@@ -62,29 +72,32 @@ class StopDrive(NamedTuple):
             float(stops.translational_energy_j(self.carried_kg, screw_rad_s * self.lead_m / math.tau)),
         )
 
-    def arriving_j(self, motor_rad_s: float, mu: float, efficiency: float) -> float:
+    def arriving_j(self, motor_rad_s: float, slip: Slip, efficiency: float) -> float:
         """Energy that reaches the stop (J)."""
-        thread = screw.efficiency(self.lead_m, self.pitch_diameter_m, mu, self.flank_angle_rad)
+        thread = screw.efficiency(self.lead_m, self.pitch_diameter_m, *self._rubbing(slip))
         return float(stops.arriving_energy_j(*self.energies_j(motor_rad_s), efficiency, thread))
 
     def impact_n(
-        self, torque_nm: float, motor_rad_s: float, mu: float, efficiency: float, stiffness_n_m: float
+        self, torque_nm: float, motor_rad_s: float, slip: Slip, efficiency: float, stiffness_n_m: float
     ) -> float:
         """Highest force in the stop (N)."""
-        push = self.push_n(torque_nm, mu, efficiency)
-        return float(stops.impact_force_n(push, self.arriving_j(motor_rad_s, mu, efficiency), stiffness_n_m))
+        push, arriving = (
+            self.push_n(torque_nm, slip, efficiency),
+            self.arriving_j(motor_rad_s, slip, efficiency),
+        )
+        return float(stops.impact_force_n(push, arriving, stiffness_n_m))
 
     def torque_for_impact_nm(
-        self, force_n: float, motor_rad_s: float, mu: float, efficiency: float, stiffness_n_m: float
+        self, force_n: float, motor_rad_s: float, slip: Slip, efficiency: float, stiffness_n_m: float
     ) -> float:
         """Motor torque toward the stop that gives a force in it (N*m); negative if the energy gives more."""
-        arriving = self.arriving_j(motor_rad_s, mu, efficiency)
+        arriving = self.arriving_j(motor_rad_s, slip, efficiency)
         push = float(stops.push_for_impact_n(force_n, arriving, stiffness_n_m))
-        return float(gearing.input_torque_nm(self.raising_nm(push, mu), self.ratio, efficiency))
+        return float(gearing.input_torque_nm(self.raising_nm(push, slip), self.ratio, efficiency))
 
-    def release_nm(self, force_n: float, mu: float, efficiency: float) -> float:
+    def release_nm(self, force_n: float, slip: Slip, efficiency: float) -> float:
         """Motor torque that frees a screw jammed with a force (N*m); none where it springs back by itself."""
-        thread = (self.pitch_diameter_m, self.lead_m, BREAKAWAY * mu, self.flank_angle_rad)
+        thread = (self.pitch_diameter_m, self.lead_m, *self._rubbing(slip, BREAKAWAY))
         at_screw = max(float(screw.lower_torque_nm(force_n, *thread)), 0.0)
         return float(gearing.input_torque_nm(at_screw, self.ratio, efficiency))
 
@@ -98,10 +111,19 @@ def stop_drive(
     rotor_inertia_kg_m2: float,
     turning_inertia_kg_m2: float,
     carried_mass_kg: float,
+    collar_diameter_m: float = 0.0,
 ) -> StopDrive:
     """The drive as it runs into a stop."""
     thread = (lead_m, pitch_diameter_m, flank_angle_rad, ratio)
-    return StopDrive(*thread, rotor_inertia_kg_m2, turning_inertia_kg_m2, carried_mass_kg)
+    masses = (rotor_inertia_kg_m2, turning_inertia_kg_m2, carried_mass_kg)
+    return StopDrive(*thread, *masses, collar_diameter_m)
+
+
+@derived()
+def stop_slips(friction: Band, collar_friction: Band = ZERO) -> tuple[Slip, Slip, Slip]:
+    """Friction of thread and collar, both low, nominal, both high."""
+    low, nominal, high = map(Slip, friction, collar_friction)
+    return low, nominal, high
 
 
 @derived()
@@ -124,14 +146,19 @@ def stop_force_limit_n(stop_strength_n: float) -> float:
 
 @derived()
 def stall_push_n(
-    stop_drive: StopDrive, stop_line: MotorLine, supply_v: Band, friction: Band, gear_efficiency: Band
+    stop_drive: StopDrive,
+    stop_line: MotorLine,
+    supply_v: Band,
+    stop_slips: tuple[Slip, Slip, Slip],
+    gear_efficiency: Band,
 ) -> Band:
     """Push of the stalled motor at the nominal supply (N), from high friction to low with the best gear."""
     torque = stop_line.torque_nm(supply_v.nominal)
+    low, nominal, high = stop_slips
     return Band(
-        stop_drive.push_n(torque, friction.high, gear_efficiency.nominal),
-        stop_drive.push_n(torque, friction.nominal, gear_efficiency.nominal),
-        stop_drive.push_n(torque, friction.low, gear_efficiency.high),
+        stop_drive.push_n(torque, high, gear_efficiency.nominal),
+        stop_drive.push_n(torque, nominal, gear_efficiency.nominal),
+        stop_drive.push_n(torque, low, gear_efficiency.high),
     )
 
 
@@ -140,7 +167,7 @@ def impact_corners(
     stop_drive: StopDrive,
     stop_line: MotorLine,
     supply_v: Band,
-    friction: Band,
+    stop_slips: tuple[Slip, Slip, Slip],
     gear_efficiency: Band,
     motor_speed_rad_s: float,
     stop_stiffness_n_m: float,
@@ -149,19 +176,21 @@ def impact_corners(
     """Corners of a full-power impact at running speed, the nominal one first."""
     top, cold = supply_v.high, coldest_ambient_c
     best, usual = gear_efficiency.high, gear_efficiency.nominal
-    corners = [("nominal", friction.nominal, usual, supply_v.nominal, REFERENCE_C)]
-    for mu in (friction.low, friction.high):
+    low, nominal, high = stop_slips
+    corners = [("nominal", nominal, usual, supply_v.nominal, REFERENCE_C)]
+    for slip in (low, high):
+        mu = f"friction {slip.thread:g}"
         corners += [
-            (f"friction {mu:g}", mu, usual, supply_v.nominal, REFERENCE_C),
-            (f"friction {mu:g}, gear {best:g}", mu, best, supply_v.nominal, REFERENCE_C),
-            (f"friction {mu:g}, gear {best:g}, {top:g} V", mu, best, top, REFERENCE_C),
-            (f"friction {mu:g}, gear {best:g}, {top:g} V, winding {cold:g} degC", mu, best, top, cold),
+            (mu, slip, usual, supply_v.nominal, REFERENCE_C),
+            (f"{mu}, gear {best:g}", slip, best, supply_v.nominal, REFERENCE_C),
+            (f"{mu}, gear {best:g}, {top:g} V", slip, best, top, REFERENCE_C),
+            (f"{mu}, gear {best:g}, {top:g} V, winding {cold:g} degC", slip, best, top, cold),
         ]
     found = []
-    for name, mu, efficiency, supply, winding in corners:
+    for name, slip, efficiency, supply, winding in corners:
         torque = stop_line.torque_nm(supply, 0.0, min(winding, REFERENCE_C))
-        force = stop_drive.impact_n(torque, motor_speed_rad_s, mu, efficiency, stop_stiffness_n_m)
-        found.append(Hit(name, mu, motor_speed_rad_s, force, stop_drive.raising_nm(force, mu)))
+        force = stop_drive.impact_n(torque, motor_speed_rad_s, slip, efficiency, stop_stiffness_n_m)
+        found.append(Hit(name, slip.thread, motor_speed_rad_s, force, stop_drive.raising_nm(force, slip)))
     return tuple(found)
 
 
@@ -177,18 +206,19 @@ def lost_control(
     stop_drive: StopDrive,
     motor_line: MotorLine,
     supply_v: Band,
-    friction: Band,
+    stop_slips: tuple[Slip, Slip, Slip],
     gear_efficiency: Band,
     steady_force_n: Band,
     stop_stiffness_n_m: float,
 ) -> tuple[Hit, ...]:
     """Corners of an impact with control lost: highest supply, best gear, from low friction on."""
     rows = []
-    for mu in friction:
-        screw_nm = stop_drive.raising_nm(steady_force_n.nominal, mu)
+    for slip in stop_slips:
+        screw_nm = stop_drive.raising_nm(steady_force_n.nominal, slip)
         shaft_nm = float(gearing.input_torque_nm(screw_nm, stop_drive.ratio, gear_efficiency.high))
         speed = max(motor_line.speed_rad_s(supply_v.high, shaft_nm), 0.0)
         torque = motor_line.torque_nm(supply_v.high)
-        force = stop_drive.impact_n(torque, speed, mu, gear_efficiency.high, stop_stiffness_n_m)
-        rows.append(Hit(f"friction {mu:g}", mu, speed, force, stop_drive.raising_nm(force, mu)))
+        force = stop_drive.impact_n(torque, speed, slip, gear_efficiency.high, stop_stiffness_n_m)
+        mu = slip.thread
+        rows.append(Hit(f"friction {mu:g}", mu, speed, force, stop_drive.raising_nm(force, slip)))
     return tuple(rows)

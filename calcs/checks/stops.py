@@ -7,7 +7,7 @@ import math
 from calcs.cautions import PINCHING, STORED_ENERGY
 from calcs.check import check
 from calcs.checks.motor import REFERENCE_C, MotorLine
-from calcs.checks.stop_drive import BALANCE, YIELD_FACTOR, Hit, StopDrive
+from calcs.checks.stop_drive import BALANCE, YIELD_FACTOR, Hit, Slip, StopDrive
 from calcs.finding import Finding, at_most, digits, info
 from calcs.formulas import motor
 from geometry.units import Band
@@ -31,8 +31,8 @@ def energy(stop_drive: StopDrive, motor_speed_rad_s: float) -> Finding:
 @check(
     "stops.slow_stall",
     unit="N",
-    formula="F0 = T_stall i eta / (d2 / 2 tan(lambda + phi'))",
-    source="Shigley 9e, eq. 8-5 solved for the force; yield factor 2: common practice, no source",
+    formula="F0 = T_stall i eta / (d2 / 2 tan(lambda + phi') + mu_c d_c / 2)",
+    source="Shigley 9e, eq. 8-5 and 8-6 solved for the force; yield factor 2: common practice, no source",
     limit="stop_force_limit_n",
 )
 def slow_stall(stall_push_n: Band, peak_force_n: Band, limit: float | None = None) -> Finding:
@@ -56,7 +56,7 @@ def impact(
     impact_corners: tuple[Hit, ...],
     stop_drive: StopDrive,
     stop_line: MotorLine,
-    friction: Band,
+    stop_slips: tuple[Slip, Slip, Slip],
     gear_efficiency: Band,
     motor_speed_rad_s: float,
     stop_stiffness_n_m: float,
@@ -68,10 +68,10 @@ def impact(
     if limit is not None:
         best = gear_efficiency.high
         torque = min(
-            stop_drive.torque_for_impact_nm(limit, motor_speed_rad_s, mu, best, stop_stiffness_n_m)
-            for mu in (friction.low, friction.high)
+            stop_drive.torque_for_impact_nm(limit, motor_speed_rad_s, slip, best, stop_stiffness_n_m)
+            for slip in (stop_slips[0], stop_slips[2])
         )
-        if torque > 0.0:
+        if 0.0 < torque < math.inf:  # infinite where the thread locks: then nothing pushes
             remedy = f"stops.current_limit of {_current_a(torque, stop_line):.2f} A, {remedy}"
     return at_most(impact_n, limit, note=note, cautions=(PINCHING, STORED_ENERGY), remedy=remedy)
 
@@ -97,8 +97,8 @@ def control_lost(lost_control: tuple[Hit, ...], limit: float | None = None) -> F
     "stops.gear_torque",
     unit="N*m",
     shown="mN*m",
-    formula="T = F d2 / 2 tan(lambda + phi')",
-    source=f"Shigley 9e, eq. 8-5; {BALANCE}",
+    formula="T = F (d2 / 2 tan(lambda + phi') + mu_c d_c / 2)",
+    source=f"Shigley 9e, eq. 8-5 and 8-6; {BALANCE}",
     limit="gear_torque_momentary_nm",
     asked_by=("gears.torque_momentary",),
 )
@@ -120,8 +120,8 @@ def gear_torque(impact_corners: tuple[Hit, ...], limit: float | None = None) -> 
     unless="no_runaway",
     unit="N*m",
     shown="mN*m",
-    formula="T = F d2 / 2 tan(lambda + phi')",
-    source=f"Shigley 9e, eq. 8-5; {BALANCE}",
+    formula="T = F (d2 / 2 tan(lambda + phi') + mu_c d_c / 2)",
+    source=f"Shigley 9e, eq. 8-5 and 8-6; {BALANCE}",
     limit="gear_torque_momentary_nm",
 )
 def gear_torque_lost(lost_control: tuple[Hit, ...], limit: float | None = None) -> Finding:
@@ -164,15 +164,15 @@ def nut_force(impact_n: Band, limit: float | None = None) -> Finding:
     "stops.jam_release",
     unit="N*m",
     shown="mN*m",
-    formula="T = F d2 / 2 tan(phi'_breakaway - lambda) / (i eta), mu_breakaway = 4/3 mu",
-    source=f"Shigley 9e, eq. 8-2; breakaway 4/3: Juvinall & Marshek (from memory); {BALANCE}",
+    formula="T = F (d2 / 2 tan(phi'_b - lambda) + mu_cb d_c / 2) / (i eta), mu_b = 4/3 mu, mu_cb = 4/3 mu_c",
+    source=f"Shigley 9e, eq. 8-2 and 8-6; breakaway 4/3: Juvinall & Marshek (from memory); {BALANCE}",
     limit="stall_torque_nm",
 )
 def jam_release(
     stop_drive: StopDrive,
     stop_line: MotorLine,
     supply_v: Band,
-    friction: Band,
+    stop_slips: tuple[Slip, Slip, Slip],
     gear_efficiency: Band,
     motor_speed_rad_s: float,
     stop_stiffness_n_m: float,
@@ -183,38 +183,37 @@ def jam_release(
     """Motor torque to come free after a full-power impact, against its stall torque."""
     eta, torque = gear_efficiency.nominal, stop_line.torque_nm(supply_v.nominal)
     needed, slow, cures = [], [], []
-    for mu in friction:
-        hit = stop_drive.impact_n(torque, motor_speed_rad_s, mu, eta, stop_stiffness_n_m)
-        needed.append(stop_drive.release_nm(hit, mu, eta))
-        slow.append(stop_drive.release_nm(stop_drive.push_n(torque, mu, eta), mu, eta))
+    for slip in stop_slips:
+        hit = stop_drive.impact_n(torque, motor_speed_rad_s, slip, eta, stop_stiffness_n_m)
+        needed.append(stop_drive.release_nm(hit, slip, eta))
+        slow.append(stop_drive.release_nm(stop_drive.push_n(torque, slip, eta), slip, eta))
         cures.append(
-            _curing_torque_nm(stop_drive, motor_speed_rad_s, mu, eta, stop_stiffness_n_m, limit or 0.0)
+            _curing_torque_nm(stop_drive, motor_speed_rad_s, slip, eta, stop_stiffness_n_m, limit or 0.0)
         )
     value = Band(min(needed), needed[1], max(needed))
     note = "may jam: " if limit is not None and value.high > limit else ""
     note += "; ".join(
-        f"{nm * 1e3:.1f} mN*m at friction {mu:g}" for mu, nm in zip(friction, needed, strict=True)
+        f"{nm * 1e3:.1f} mN*m at friction {mu:g}" for (mu, _), nm in zip(stop_slips, needed, strict=True)
     )
-    note += (
-        f"; after a slow stall {slow[1] * 1e3:.1f} mN*m at friction {friction.nominal:g}; no damping counted"
-    )
+    usual = f"{slow[1] * 1e3:.1f} mN*m at friction {stop_slips[1].thread:g}"
+    note += f"; after a slow stall {usual}; no damping counted"
     return at_most(
         value, limit, above="WARN", note=note, remedy=_cure(min(cures), stop_line, worst_needed_torque_nm)
     )
 
 
 def _curing_torque_nm(
-    drive: StopDrive, motor_rad_s: float, mu: float, efficiency: float, stiffness_n_m: float, stall_nm: float
+    drive: StopDrive, motor_rad_s: float, slip: Slip, efficiency: float, stiffness_n_m: float, stall_nm: float
 ) -> float:
     """Torque toward the stop that the full stall torque can just undo (N*m); infinite where nothing jams."""
-    per_newton = drive.release_nm(1.0, mu, efficiency)
+    per_newton = drive.release_nm(1.0, slip, efficiency)
     if per_newton == 0.0 or stall_nm <= 0.0:
         return math.inf
-    return drive.torque_for_impact_nm(stall_nm / per_newton, motor_rad_s, mu, efficiency, stiffness_n_m)
+    return drive.torque_for_impact_nm(stall_nm / per_newton, motor_rad_s, slip, efficiency, stiffness_n_m)
 
 
 def _cure(torque_nm: float, line: MotorLine, worst_needed_nm: float) -> str:
-    if math.isinf(torque_nm):
+    if not math.isfinite(torque_nm):
         return "a motor with stall torque at this supply"
     if torque_nm <= 0.0:
         return "a softer stop, a lower speed toward the stop or a rotational dog: the energy alone jams it"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from calcs.check import check, derived
-from calcs.finding import Finding, at_least, at_most, digits, not_checked
+from calcs.finding import Finding, at_least, at_most, digits, info, not_checked
 from calcs.formulas import gearing, nut, strength
 from calcs.materials import material
 from geometry.units import Band
@@ -27,6 +27,7 @@ EIGENVALUES = {
 BUCKLING_FACTOR = 3.0  # common practice, no source
 SPEED_SHARE = 0.8  # allowed share of the critical speed, applied once; common practice, no source
 STRESS_FACTOR = 3.0  # yield over stress under the stalled motor; common practice, no source
+CARRIED = "the screw turns and goes along with its drive: what holds it where is not modelled here"
 SLENDER = 100.0  # below it Euler's load needs the yield strength beside it; common practice, no source
 
 
@@ -66,6 +67,7 @@ def column_load_n(
 
 @check(
     "strength.buckling",
+    unless="no_column",
     unit="N",
     asked_by=("ends.near",),
     formula="F = C pi^2 E I / L^2 (Euler), below the transition slenderness Johnson's load",
@@ -89,24 +91,73 @@ def buckling(
     if factor is None:
         return not_checked(f"{near_end} and {nut_end} ends hold no column", "another ends.near or ends.nut")
     length = nut_position_m + nut_length_m + travel_high_m - near_bearing_m
-    slender = float(strength.slenderness(length, root_diameter_m, factor))
-    note = f"{near_end}-{nut_end} over {length * 1e3:.4g} mm, slenderness {slender:.0f}, on the root diameter"
-    if screw_yield_pa is None and slender < SLENDER:
+    held = f"{near_end}-{nut_end} over {length * 1e3:.4g} mm"
+    column = (screw_modulus_pa, screw_yield_pa, root_diameter_m, length, factor)
+    remedy = "a thicker screw, a shorter one, or a nut end that holds it"
+    return _column(held, *column, BUCKLING_FACTOR * highest_push_n if limit is None else limit, remedy)
+
+
+def _column(
+    held: str,
+    modulus_pa: float,
+    yield_pa: float | None,
+    diameter_m: float,
+    length_m: float,
+    end_factor: float,
+    limit: float,
+    remedy: str,
+) -> Finding:
+    slender = float(strength.slenderness(length_m, diameter_m, end_factor))
+    note = f"{held}, slenderness {slender:.0f}, on the root diameter"
+    if yield_pa is None and slender < SLENDER:
         return not_checked(f"{note}: so stocky a screw needs screw.strength", 'screw.strength = "350 MPa"')
-    column = (root_diameter_m, length, factor)
-    load = column_load_n(screw_modulus_pa, screw_yield_pa, *column)
-    limit = BUCKLING_FACTOR * highest_push_n if limit is None else limit
-    return at_least(
-        load, limit, note=note, remedy="a thicker screw, a shorter one, or a nut end that holds it"
-    )
+    load = column_load_n(modulus_pa, yield_pa, diameter_m, length_m, end_factor)
+    return at_least(load, limit, note=note, remedy=remedy)
+
+
+@check(
+    "strength.drawn_out",
+    unless="no_drawn_out",
+    unit="N",
+    asked_by=("motion.travels",),
+    formula="F = C pi^2 E I / L^2 (Euler), below the transition slenderness Johnson's load",
+    source="Shigley 9e, sections 4-12 and 4-13; factor 3: common practice, no source",
+)
+def drawn_out(
+    nut_end: str,
+    screw_end_m: float,
+    nut_position_m: float,
+    nut_length_m: float,
+    travel_high_m: float,
+    root_diameter_m: float,
+    screw_modulus_pa: float,
+    highest_push_n: float,
+    turning_part: str = "screw",
+    screw_yield_pa: float | None = None,
+    limit: float | None = None,
+) -> Finding:
+    """Buckling load of a travelling screw beyond its nut, its end free, against three times the push."""
+    if turning_part == "screw":
+        return not_checked(CARRIED, "have the column calculated")
+    length = screw_end_m + travel_high_m - nut_position_m - nut_length_m
+    if length <= 0.0:
+        return info(None, "the screw never comes out of the nut's far face")
+    factor = _ends(nut_end, "free", END_FACTORS)
+    if factor is None:
+        return not_checked(f"a {nut_end} nut and a free end hold no column", 'ends.nut = "fixed"')
+    held = f"{nut_end}-free, {length * 1e3:.4g} mm beyond the nut"
+    column = (screw_modulus_pa, screw_yield_pa, root_diameter_m, length, factor)
+    remedy = "a thicker screw, a shorter one, or a guide at its end"
+    return _column(held, *column, BUCKLING_FACTOR * highest_push_n if limit is None else limit, remedy)
 
 
 @check(
     "strength.critical_speed",
+    unless="no_whirl",
     unit="rad/s",
     shown="rpm",
     asked_by=("ends.near",),
-    formula="omega = 0.8 (beta / L)^2 sqrt(E / rho) d3 / 4",
+    formula="omega <= 0.8 (beta / L)^2 sqrt(E / rho) d3 / 4",
     source="Euler-Bernoulli beam, eigenvalues: Blevins (from memory); 0.8 once: common practice, no source",
 )
 def critical_speed(
@@ -119,9 +170,12 @@ def critical_speed(
     screw_density_kg_m3: float,
     screw_speed_rad_s: float,
     far_bearing_m: float | None = None,
+    travelling_part: str = "nut",
     limit: float | None = None,
 ) -> Finding:
     """Screw speed against 0.8 of its critical speed."""
+    if travelling_part == "screw":
+        return not_checked(CARRIED, "have its critical speed calculated")
     eigenvalue = _ends(near_end, far_end, EIGENVALUES)
     if eigenvalue is None:
         return not_checked(f"a {near_end}-{far_end} screw is not held", "another ends.near or ends.far")

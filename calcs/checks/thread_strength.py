@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from calcs.check import check, derived
 from calcs.checks.strength import STRESS_FACTOR
-from calcs.finding import Finding, at_most, digits
+from calcs.finding import Finding, at_most, digits, info
 from calcs.formulas import gearing, nut, strength
 from calcs.materials import material
 from geometry.units import Band
 
-UNEVEN = "first turn 0.38 of the load: Shigley 9e, section 8-2; plastics share evenly: common practice"
+UNEVEN = "first turn k = 0.38 of the load: Shigley 9e, section 8-2; plastics share evenly: common practice"
 STRAIGHT, ASK = (
     40.0,
     50.0,
@@ -36,7 +36,7 @@ def highest_force_n(highest_push_n: float, impact_n: Band | None = None) -> floa
     unless="no_sliding",
     unit="Pa",
     shown="MPa",
-    formula="p = 0.38 F / (pi d2 H1 f)",
+    formula="p = k F / (pi d2 H1 f)",
     source=UNEVEN,
     limit="pressure_limit_pa",
     asked_by=("nut.pressure_limit",),
@@ -60,7 +60,7 @@ def first_turn_pressure(
     unless="no_sliding",
     unit="Pa",
     shown="MPa",
-    formula="sigma = 6 * 0.38 F / (pi d3 p)",
+    formula="sigma = 6 k F / (pi d3 p)",
     source=f"Shigley 9e, eq. 8-11; {UNEVEN}",
     asked_by=("screw.strength",),
 )
@@ -85,7 +85,7 @@ def turn_bending_pa(
     unless="no_sliding",
     unit="Pa",
     shown="MPa",
-    formula="tau = 3 * 0.38 F / (pi d3 p)",
+    formula="tau = 3 k F / (pi d3 p)",
     source=f"Shigley 9e, section 8-2 (3 V / 2A) and eq. 5-21; {UNEVEN}",
     asked_by=("screw.strength",),
 )
@@ -108,7 +108,7 @@ def thread_shear(
     unless="no_sliding",
     unit="Pa",
     shown="MPa",
-    formula="tau = 3 * 0.38 F / (pi d p)",
+    formula="tau = 3 k F_max / (pi d p)",
     source=f"Shigley 9e, section 8-2 (3 V / 2A) and eq. 5-21; {UNEVEN}",
     asked_by=("nut.strength",),
 )
@@ -121,7 +121,7 @@ def nut_shear(
     nut_yield_pa: float,
     limit: float | None = None,
 ) -> Finding:
-    """Shear at the root of the nut's thread under the highest force, against a third of its yield."""
+    """Shear at the root of the nut's thread, highest force, against a third of its yield in shear."""
     value, pushed = (
         float(nut.thread_shear_pa(turn_share * force, major_diameter_m, 1.0, pitch_m))
         for force in (highest_force_n, highest_push_n)
@@ -175,9 +175,12 @@ def slenderness(
     screw_end_m: float,
     major_diameter_m: float,
     far_bearing_m: float | None = None,
+    travelling_part: str = "nut",
     limit: float = STRAIGHT,
 ) -> Finding:
     """Unsupported length of the screw over its diameter."""
+    if travelling_part == "screw":
+        return info(None, "the screw travels: see strength.drawn_out")
     far = screw_end_m if far_bearing_m is None else far_bearing_m
     value = (far - near_bearing_m) / major_diameter_m
     remedy = "a thicker screw, a support along it or a shorter one"

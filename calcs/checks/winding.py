@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
 from calcs.case import LoadCase
 from calcs.check import check, derived
-from calcs.checks.drive import ONE, AxialForces, torque_for
+from calcs.checks.drive import ONE, ZERO, AxialForces, torque_for
 from calcs.checks.motor import COPPER_PER_K, REFERENCE_C
 from calcs.finding import Finding, at_most, digits, info
 from calcs.formulas import gearing, motion, motor
@@ -15,8 +16,19 @@ from geometry.units import Band
 THERMAL = "two thermal resistances in series: common practice, no source; copper: IEC 60028 (from memory)"
 
 
+class Heating(NamedTuple):
+    """A part of the cycle: its current (A) and its time (s)."""
+
+    current_a: float
+    time_s: float
+
+    def __str__(self) -> str:
+        """Give the part in a few words for the report."""
+        return f"{digits(self.current_a)} A for {digits(self.time_s)} s"
+
+
 @derived()
-def square_current_a2_s(
+def heating_legs(
     axial_forces: tuple[AxialForces, ...],
     load_cases: tuple[LoadCase, ...],
     working_current_a: float,
@@ -32,10 +44,12 @@ def square_current_a2_s(
     gear_efficiency: Band,
     torque_constant_nm_a: float,
     no_load_current_a: float,
+    collar_friction: Band = ZERO,
+    collar_diameter_m: float = 0.0,
     anti_rotation: Band = ONE,
     screw_drag_nm: float = 0.0,
-) -> float:
-    """Sum of I^2 t over one cycle up and down (A^2*s), the worst load case.
+) -> tuple[Heating, ...]:
+    """Currents over one cycle up and down, the load case that heats most.
 
     One ramp and the way under outside forces at the highest current, the rest at the steady ones.
     """
@@ -45,19 +59,30 @@ def square_current_a2_s(
     ramp = float(motion.ramp_time_s(peak, acceleration_m_s2))
 
     def current(force_n: float) -> float:
-        screw_nm = torque_for(force_n, pitch_diameter_m, lead_m, friction.nominal, flank_angle_rad)
+        thread = (pitch_diameter_m, lead_m, friction.nominal, flank_angle_rad)
+        screw_nm = torque_for(force_n, *thread, collar_friction.nominal, collar_diameter_m)
         turned_nm = abs(screw_nm) * anti_rotation.nominal + screw_drag_nm
         shaft_nm = gearing.input_torque_nm(turned_nm, ratio, gear_efficiency.nominal)
         return float(motor.current_a(shaft_nm, torque_constant_nm_a, no_load_current_a))
 
-    totals = []
+    cycles = []
     for forces, case in zip(axial_forces, load_cases, strict=True):
         hard = min(ramp + pushed_m(case, usable_low_m, usable_high_m) / peak, move)
         drag = forces.friction_n.nominal
         weight = abs(forces.weight_n)
         up, down = current(weight + drag), current(drag - weight)
-        totals.append(working_current_a**2 * hard + up**2 * (move - hard) + down**2 * move)
-    return max(totals)
+        cycles.append((Heating(up, move - hard), Heating(working_current_a, hard), Heating(down, move)))
+    return max(cycles, key=_square)
+
+
+def _square(legs: tuple[Heating, ...]) -> float:
+    return sum(leg.current_a**2 * leg.time_s for leg in legs)
+
+
+@derived()
+def square_current_a2_s(heating_legs: tuple[Heating, ...]) -> float:
+    """Sum of I^2 t over one cycle up and down (A^2*s)."""
+    return _square(heating_legs)
 
 
 def pushed_m(case: LoadCase, low_m: float, high_m: float) -> float:
@@ -81,10 +106,13 @@ def heating_current_a(
     effective_current_a: float | None = None,
     motor_kind: str = "brushed",
     continuous_current_a: float | None = None,
+    current_limit_a: float = math.inf,
 ) -> float | None:
     """Current that heats the winding (A); of a stepper both phases at full current all the time."""
     if motor_kind == "stepper":
-        return None if continuous_current_a is None else math.sqrt(2.0) * continuous_current_a
+        if continuous_current_a is None:
+            return None
+        return math.sqrt(2.0) * min(continuous_current_a, current_limit_a)
     return effective_current_a
 
 
@@ -150,45 +178,3 @@ def winding(
         )
         return at_most(winding_c, limit, note=words, remedy="less current or a larger motor")
     return at_most(winding_c, limit, note=note, remedy="a longer motion.cycle_time or a larger motor")
-
-
-@derived()
-def pulsed_rises_k(
-    square_current_a2_s: float,
-    winding_c: float,
-    resistance_ohm: float,
-    move_s: float,
-    cycle_s: float,
-    winding_k_w: float,
-    housing_k_w: float,
-    winding_constant_s: float,
-    housing_constant_s: float,
-) -> tuple[float, float]:
-    """Highest rise of the winding over the housing and of the housing over the ambient (K)."""
-    moving, period = 2.0 * move_s, max(cycle_s, 2.0 * move_s)
-    hot = motor.resistance_at_ohm(resistance_ohm, winding_c, REFERENCE_C, COPPER_PER_K)
-    loss = motor.copper_loss_w(motor.rms_current_a(square_current_a2_s, moving), hot)
-    return (
-        float(motor.pulsed_rise_k(loss, winding_k_w, moving, period, winding_constant_s)),
-        float(motor.pulsed_rise_k(loss, housing_k_w, moving, period, housing_constant_s)),
-    )
-
-
-@check(
-    "motor.winding_peak",
-    unless="no_rms",
-    unit="degC",
-    margin_kind="difference",
-    formula="Ta + P sum of R_th (1 - e^(-t_on / tau)) / (1 - e^(-T / tau)), P = sum I^2 t R(T) / t_on",
-    source="two bodies that heat apart, each of the first order: common practice, no source",
-    limit="winding_limit_c",
-    asked_by=("motor.thermal_time_constant",),
-)
-def winding_peak(
-    pulsed_rises_k: tuple[float, float], hottest_ambient_c: float, limit: float | None = None
-) -> Finding:
-    """Highest winding temperature in a cycle, the moves in one stretch and the rest behind them."""
-    winding_k, housing_k = pulsed_rises_k
-    note = f"winding {digits(winding_k)} K over the housing, housing {digits(housing_k)} K over the ambient"
-    remedy = "a longer motion.cycle_time or a larger motor"
-    return at_most(hottest_ambient_c + winding_k + housing_k, limit, note=note, remedy=remedy)

@@ -75,13 +75,21 @@ def collar_torque_nm(force_n: Any, collar_friction: Any, collar_diameter_m: Any)
     return force_n * collar_friction * collar_diameter_m / 2.0
 
 
-def efficiency(lead_m: Any, pitch_diameter_m: Any, friction: Any, flank_angle_rad: Any) -> Any:
-    """Efficiency of the thread from torque to force, tan(lambda) / tan(lambda + phi').
+def efficiency(
+    lead_m: Any,
+    pitch_diameter_m: Any,
+    friction: Any,
+    flank_angle_rad: Any,
+    collar_friction: Any = 0.0,
+    collar_diameter_m: Any = 0.0,
+) -> Any:
+    """Efficiency from torque to force, F lead / (2 pi T); without a collar tan(lambda) / tan(lambda + phi').
 
     Source: Shigley 9e, eq. 8-4.
     """
-    work = lead_m / (2.0 * np.pi)
-    return work / torque_per_force_m(lead_m, pitch_diameter_m, friction, flank_angle_rad)
+    thread = torque_per_force_m(lead_m, pitch_diameter_m, friction, flank_angle_rad)
+    collar = collar_torque_nm(1.0, collar_friction, collar_diameter_m)
+    return lead_m / (2.0 * np.pi) / (thread + collar)
 
 
 def holding_ratio(lead_m: Any, pitch_diameter_m: Any, friction: Any, flank_angle_rad: Any) -> Any:
@@ -99,10 +107,20 @@ def threshold_friction(lead_m: Any, pitch_diameter_m: Any, flank_angle_rad: Any)
 
 
 def push_force_n(
-    torque_nm: Any, pitch_diameter_m: Any, lead_m: Any, friction: Any, flank_angle_rad: Any
+    torque_nm: Any,
+    pitch_diameter_m: Any,
+    lead_m: Any,
+    friction: Any,
+    flank_angle_rad: Any,
+    collar_friction: Any = 0.0,
+    collar_diameter_m: Any = 0.0,
 ) -> Any:
-    """Axial force that a screw torque can push with (N). Source: Shigley 9e, eq. 8-5 solved for the force."""
-    return torque_nm / torque_per_force_m(lead_m, pitch_diameter_m, friction, flank_angle_rad)
+    """Axial force that a screw torque can push with (N), thrust collar on its mean diameter included.
+
+    Source: Shigley 9e, eq. 8-5 and 8-6 solved for the force.
+    """
+    thread = torque_per_force_m(lead_m, pitch_diameter_m, friction, flank_angle_rad)
+    return torque_nm / (thread + collar_torque_nm(1.0, collar_friction, collar_diameter_m))
 
 
 def rotation_rad_s(speed_m_s: Any, lead_m: Any) -> Any:

@@ -9,6 +9,7 @@ from demo_rows import DEMO, changed, given, rows
 
 from calcs.case import case_of
 from calcs.check import finding_of, known_checks, overall
+from calcs.checks import applies
 from geometry.design import read_text
 
 BALLS = (
@@ -50,11 +51,27 @@ def test_without_a_rod_there_is_no_row_of_one() -> None:
     assert rows()["guide.rod_play"].note == "no [push_rod]"
 
 
+def test_a_screw_that_travels_is_no_column_up_to_its_bearing() -> None:
+    def reasons(travels: str, turns: str, rod: float | None = None) -> tuple[str, str, str]:
+        return (
+            applies.no_column.function(travels),
+            applies.no_drawn_out.function(travels, rod),
+            applies.no_whirl.function(turns),
+        )
+
+    one_column, still = "screw and rod are one column: see strength.rod_buckling", "the screw does not turn"
+    beside = "the nut travels: see strength.buckling"
+    assert reasons("nut", "screw") == ("", beside, "")
+    assert reasons("nut", "nut", 0.1) == ("", beside, still)
+    assert reasons("screw", "nut") == ("the screw travels: see strength.drawn_out", "", still)
+    assert reasons("screw", "nut", 0.1)[1] == one_column
+
+
 def test_a_stepper_is_judged_by_its_table() -> None:
     found = rows(*STEPPER)
     assert overall(found.values()) == "FAIL"  # its winding
     line = {c.id for c in known_checks() if c.unless in ("no_line", "no_line_given")}
-    assert len(line) == 12
+    assert len(line) == 13
     assert {found[id].note for id in line} == {"a stepper has no torque line: see motor.table_margin"}
     assert found["motor.table_margin"].value.low == pytest.approx(20.0 / 5.12, rel=0.01)  # type: ignore[union-attr]  # a band
     assert found["stops.control_lost"].note == "a stepper turns no faster than it is stepped"

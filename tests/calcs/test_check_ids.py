@@ -59,6 +59,15 @@ def test_a_limit_in_another_dimension_is_told_with_the_unit_of_the_row(id: str, 
     assert "N" in found.message
 
 
+@pytest.mark.parametrize("limit", [0.0, -1.0])
+def test_a_limit_that_leaves_no_ratio_is_refused(limit: float) -> None:
+    (found,) = wrong(limits={"drive.holding": replaced(limit, "")})
+    message = f"a limit of {limit:g} gives no margin: drive.holding is held against a ratio of it"
+    assert found == Clash("limits.drive.holding.limit", message, "write a limit above 0")
+    below = {"travel.order": replaced(-1.0, "mm"), "motor.winding": replaced(-5.0, "degC")}  # differences
+    assert wrong(limits=below) == []
+
+
 def test_the_nearest_id_is_one_of_the_same_words_in_another_subject() -> None:
     known = {"life.wear", "nut.beat", "motor.winding"}
     assert did_you_mean("nut.wear", known) == "did you mean life.wear?"

@@ -166,26 +166,25 @@ def test_pressure_and_pv_say_how_much_longer_a_nut_would_do() -> None:
 
 
 def test_wear_is_archards_law_along_the_helix() -> None:
-    # 100 N up, 60 N down: 80 N on pi * 10 mm * 1 mm * 8 turns; 2 * 1000 * 50 mm = 100 m of travel, sqrt(101)
+    # 80 N on pi * 10 mm * 1 mm * 8 turns; 2 * 1000 * 50 mm = 100 m of travel, sqrt(101)
     # times as much along a helix of slope 0.1; flanks of 60 degrees double the axial part
     worn = 80.0 / (math.pi * 0.01 * 0.001 * 8.0) * 100.0 * math.sqrt(101.0) * 2.0
     coefficient = Band(1e-15, 2e-15, 4e-15)
     numbers = (
-        coefficient, Band(90.0, 100.0, 110.0), Band(-70.0, -60.0, -50.0), 1000, 0.010, 0.060,
-        0.01, 0.001 * math.pi, 0.001, math.pi / 3.0, 8.0,
+        coefficient, 80.0, 1000, 0.010, 0.060, 0.01, 0.001 * math.pi, 0.001, math.pi / 3.0, 8.0,
     )  # fmt: skip
     row = found(life.wear, *numbers)
     assert row.verdict == "NOT CHECKED"
     assert row.value == pytest.approx(Band(1e-15 * worn, 2e-15 * worn, 4e-15 * worn))
-    assert row.note == "0.1 km of travel, 1 km along the helix"
+    assert row.note == "80 N on average, 0.1 km of travel, 1 km along the helix"
     over = found(life.wear, *numbers, limit=0.5e-15 * worn)
     assert over.verdict == "FAIL"
     assert over.remedy == "at most 500 cycles even at the best, or a longer nut"
     between = found(life.wear, *numbers, limit=3e-15 * worn)
     assert between.verdict == "NOT PROVEN"
-    assert "the high end passes up to 750 cycles" in between.remedy
+    assert "even the high end keeps to the limit up to 750 cycles" in between.remedy
     under = found(life.wear, *numbers, limit=5e-15 * worn)
-    assert (under.verdict, "passes" in under.remedy) == ("NOT PROVEN", False)
+    assert (under.verdict, "keeps to" in under.remedy) == ("NOT PROVEN", False)
 
 
 def test_motor_speed_against_no_load_speed() -> None:
@@ -238,6 +237,15 @@ def test_torque_per_volume_is_odd_from_ten_times_on(times: float, verdict: str) 
     assert row.note == f"{torque:.3g} N*m from 20 mm diameter: {said} typical for that volume"
     assert row.remedy.startswith("check units") == (verdict == "WARN")
     assert row.limit == (2400.0 if verdict == "WARN" else None)
+
+
+@pytest.mark.parametrize(
+    ("idle", "verdict"), [(0.899, "PASS"), (0.901, "WARN"), (2.999, "WARN"), (3.001, "FAIL")]
+)
+def test_a_no_load_current_near_the_stall_current_is_odd(idle: float, verdict: str) -> None:
+    row = found(plausible.no_load_current, idle, 4.0, Band(9.0, 12.0, 15.0))  # 3 A at rest
+    assert (row.verdict, row.value, row.limit) == (verdict, pytest.approx(idle / 3.0), 0.3)
+    assert row.note == f"{idle:.3g} A of 3 A"
 
 
 def test_a_load_case_is_given_or_assumed() -> None:

@@ -13,7 +13,7 @@ import pytest
 from hand import found, same
 
 from calcs.case import LoadCase, Push
-from calcs.checks import drive, drive_back, environment, gearing, guide, guide_loads
+from calcs.checks import drive, drive_back, drive_holding, environment, gearing, guide, guide_loads
 from calcs.checks.drive import AxialForces
 from calcs.formulas.motion import moment_friction_n
 from geometry.units import Band
@@ -87,18 +87,32 @@ def test_torques_at_the_screw() -> None:
     assert lowered == pytest.approx(same(1.0 / 1.03))
     held_up = drive.lowering_torque_nm.function(same(-1000.0), D2, LEAD, same(0.15), FLANK)
     assert held_up == pytest.approx(same(2.0 / 0.97))
+    # with the collar's 1.8 N*m; at the ends half and twice the force, 0.05 just holds: tan(0.1) - 0.1 is none
+    both = drive.lowering_torque_nm.function(
+        Band(500.0, 1000.0, 2000.0), D2, LEAD, Band(0.05, 0.15, 0.15), FLANK, Band(0.06, 0.12, 0.12), 0.03
+    )
+    assert both == pytest.approx(Band(0.45, 1.0 / 1.03 + 1.8, 2.0 / 1.03 + 3.6))
+    driven = drive.lowering_torque_nm.function(Band(500.0, 1000.0, 2000.0), D2, LEAD, same(0.0), FLANK)
+    assert driven == pytest.approx(Band(-1.0, -0.5, -0.25))
+
+
+def test_the_highest_force_that_lasts() -> None:
+    # 20 N of weight and 1, 2, 4 N of friction, 35 N where both resist, 40 N less the weight the other way
+    assert drive.sustained_force_n.function((UP,), (PUSHED,)) == pytest.approx(Band(56.0, 57.0, 59.0))
+    assert drive.sustained_force_n.function((UP,), (case(),)) == pytest.approx(Band(21.0, 22.0, 24.0))
 
 
 def test_words_of_forces_and_torques() -> None:
-    assert found(drive.force_lowering, Band(1.0, 2.0, 3.0)).note == "the weight keeps the nut seated"
-    assert (
-        found(drive.force_lowering, Band(-3.0, 0.0, 1.0)).note == "friction of the guide exceeds the weight"
-    )
-    assert found(drive.force_lowering, same(0.5)).note == "the weight keeps the nut seated"
+    seated, held = "the weight alone keeps the nut seated", "friction of the guide exceeds the weight"
+    assert found(drive.force_lowering, Band(0.1, 2.0, 3.0)).note == seated
+    assert found(drive.force_lowering, Band(-3.0, -1.0, 0.0)).note == held
+    for low, high in ((-3.0, 0.5), (0.0, 0.5)):
+        assert found(drive.force_lowering, Band(low, 0.1, high)).note == f"at its high end {held}"
     pushed = case("lift", 1.0, 0.0, Push(0.01, 0.03, 5.0))
     row = found(drive.force_peak, same(5.0), (pushed,))
     assert row.note == (
-        "lift: 5 N over s 10 to 30 mm; positive forces resist extending, negative ones retracting"
+        "lift: 5 N over s 10 to 30 mm; positive forces resist extending, negative ones retracting; "
+        "each counts on the way that it resists"
     )
     assert row.cautions == ("No motion.acceleration is given: ramps are not counted",)
     assert found(drive.force_peak, same(5.0), (case(),), 0.5).cautions == ()
@@ -119,7 +133,7 @@ def test_words_of_forces_and_torques() -> None:
 )
 def test_holding_at_the_lowest_friction(low: float, verdict: str) -> None:
     friction = Band(low, 0.10, 0.15)
-    row = found(drive.holding, LEAD, D2, friction, FLANK, (case(),), "hold")
+    row = found(drive_holding.holding, LEAD, D2, friction, FLANK, (case(),), "hold")
     assert (row.verdict, row.limit) == (verdict, 1.5)
     assert row.value == pytest.approx(Band(low / 0.05, 2.0, 3.0))
     assert row.note.startswith(f"{low / 0.05:.3f} at friction {low:g}, 2.000 at 0.1; the load starts to turn")
@@ -129,12 +143,12 @@ def test_holding_at_the_lowest_friction(low: float, verdict: str) -> None:
         words = f"friction of 0.0750 or more at its low end, a lead of {lead:.3g} mm or less, or a [brake]"
         assert row.remedy == words
     assert len(row.cautions) == 2
-    assert found(drive.holding, LEAD, D2, friction, FLANK, (case(up=0.0),), "hold").cautions == ()
+    assert found(drive_holding.holding, LEAD, D2, friction, FLANK, (case(up=0.0),), "hold").cautions == ()
 
 
 def test_holding_under_vibration_with_a_brake_and_by_balls() -> None:
     band = same(0.10)
-    shaken = found(drive.holding, LEAD, D2, band, FLANK, (case("road", shaken="2 g"),), "hold")
+    shaken = found(drive_holding.holding, LEAD, D2, band, FLANK, (case("road", shaken="2 g"),), "hold")
     assert (shaken.verdict, shaken.judged, shaken.remedy) == (
         "NOT PROVEN",
         pytest.approx(2.0),
@@ -142,7 +156,7 @@ def test_holding_under_vibration_with_a_brake_and_by_balls() -> None:
     )
     assert "vibration is stated (road: 2 g)" in shaken.note
     assert len(shaken.cautions) == 3
-    weak = found(drive.holding, LEAD, D2, same(0.04), FLANK, (case("road", shaken="2 g"),), "hold")
+    weak = found(drive_holding.holding, LEAD, D2, same(0.04), FLANK, (case("road", shaken="2 g"),), "hold")
     assert weak.verdict == "FAIL"  # shaken or not
     assert weak.remedy == (
         "a [brake]; without vibration friction of 0.0750 or more at its low end, "
@@ -150,23 +164,26 @@ def test_holding_under_vibration_with_a_brake_and_by_balls() -> None:
     )
     assert weak.note.endswith("; vibration is stated (road: 2 g)")
     assert (weak.judged, weak.limit, len(weak.cautions)) == (pytest.approx(0.8), 1.5, 3)
-    assert found(drive.holding, LEAD, D2, band, FLANK, (case(),), "fall").verdict == "INFO"
-    assert found(drive.holding, LEAD, D2, band, FLANK, (case(),), "hold", 1.0).verdict == "INFO"
-    balls = found(drive.holding, LEAD, D2, same(0.004), FLANK, (case(),), "hold", None, 1000.0)
+    assert found(drive_holding.holding, LEAD, D2, band, FLANK, (case(),), "fall").verdict == "INFO"
+    assert found(drive_holding.holding, LEAD, D2, band, FLANK, (case(),), "hold", 1.0).verdict == "INFO"
+    balls = found(drive_holding.holding, LEAD, D2, same(0.004), FLANK, (case(),), "hold", None, 1000.0)
     assert (balls.verdict, balls.remedy) == ("FAIL", "a [brake]")
-    balls = found(drive.holding, LEAD, D2, same(0.004), FLANK, (case(shaken="2 g"),), "hold", None, 1000.0)
+    smooth = found(drive_holding.holding, LEAD, D2, same(0.0), FLANK, (case(),), "hold")
+    assert smooth.remedy == "friction of 0.0750 or more at its low end, or a [brake]"  # whatever the lead
+    shaking = (case(shaken="2 g"),)
+    balls = found(drive_holding.holding, LEAD, D2, same(0.004), FLANK, shaking, "hold", None, 1000.0)
     assert (balls.verdict, balls.remedy) == ("FAIL", "a [brake]")
 
 
 def test_what_must_hold_the_screw_at_rest() -> None:
     # 20 N of weight: 55 N with what pushes in, 20 N the other way; of -30 N: 5 N and 70 N
-    assert drive.resting_force_n.function((UP,), (PUSHED,)) == 55.0
-    assert drive.resting_force_n.function((DOWN,), (PUSHED,)) == 70.0
-    assert drive.resting_force_n.function((DOWN,), (case(),)) == 30.0
+    assert drive_holding.resting_force_n.function((UP,), (PUSHED,)) == 55.0
+    assert drive_holding.resting_force_n.function((DOWN,), (PUSHED,)) == 70.0
+    assert drive_holding.resting_force_n.function((DOWN,), (case(),)) == 30.0
     # without friction 1000 N turn the screw with 1000 * 5 mm * 0.1; where it holds nothing is needed
-    free = drive.holding_torque_nm.function(1000.0, D2, LEAD, Band(0.0, 0.1, 0.2), FLANK)
+    free = drive_holding.holding_torque_nm.function(1000.0, D2, LEAD, Band(0.0, 0.1, 0.2), FLANK)
     assert free == pytest.approx(0.5)
-    assert drive.holding_torque_nm.function(1000.0, D2, LEAD, same(0.15), FLANK) == 0.0
+    assert drive_holding.holding_torque_nm.function(1000.0, D2, LEAD, same(0.15), FLANK) == 0.0
 
 
 @pytest.mark.parametrize(
@@ -174,15 +191,30 @@ def test_what_must_hold_the_screw_at_rest() -> None:
     [(0.301, "screw", 0.3, "PASS"), (0.299, "screw", 0.3, "FAIL"), (0.07, "motor", 0.075, "FAIL")],
 )
 def test_brake_bears_one_and_a_half_times(torque: float, place: str, limit: float, verdict: str) -> None:
-    row = found(drive.brake, torque, place, 0.2, 4.0)
+    row = found(drive_holding.brake, torque, place, 0.2, 4.0)
     assert (row.verdict, row.limit) == (verdict, pytest.approx(limit))
     assert row.remedy == ("" if verdict == "PASS" else f"brake.torque of {limit * 1e3:g} mN*m")
 
 
 def test_sag_until_the_brake_holds() -> None:
     # 0.5 mm a radian: 0.02 at the screw, and 0.08 at the motor over 4, or all of it at the screw
-    assert found(drive.sag, LEAD, 0.02, 4.0, 0.08).value == pytest.approx(20e-6)
-    assert found(drive.sag, LEAD, 0.02, 4.0, 0.08, "screw").value == pytest.approx(50e-6)
+    braked = (LEAD, 0.02, 4.0, 0.3, same(0.1), 1.0, 0.08)
+    assert found(drive_holding.sag, *braked).value == pytest.approx(20e-6)
+    assert found(drive_holding.sag, *braked, "screw").value == pytest.approx(50e-6)
+    assert found(drive_holding.sag, *braked, "motor", 0.0, 30e-6).verdict == "PASS"
+
+
+def test_what_nothing_holds_sags_without_end() -> None:
+    # 0.3 N*m turn the screw at the lowest friction, 0.075 the motor: a detent of less lets it run down
+    for detent, verdict in ((0.0749, "FAIL"), (0.0751, "PASS")):
+        row = found(
+            drive_holding.sag, LEAD, 0.02, 4.0, 0.3, Band(0.1, 0.2, 0.2), detent_torque_nm=detent, limit=1.0
+        )
+        assert row.verdict == verdict
+    runs = found(drive_holding.sag, LEAD, 0.02, 4.0, 0.3, Band(0.1, 0.2, 0.2), limit=1.0)
+    assert (runs.value, runs.note) == (None, "at friction 0.1 nothing holds the load: it runs down")
+    assert found(drive_holding.sag, LEAD, 0.02, 4.0, 0.3, same(0.1)).verdict == "NOT CHECKED"
+    assert found(drive_holding.sag, LEAD, 0.02, 4.0, 0.0, same(0.1), limit=1.0).verdict == "PASS"
 
 
 def test_drag_of_preload_and_lip() -> None:
@@ -300,6 +332,8 @@ def test_growth_and_fit() -> None:
     loose = found(environment.fit, alike, 0.01, 3e-6, 30.0)
     assert (loose.verdict, loose.value) == ("PASS", pytest.approx(0.6e-6))
     assert loose.note.startswith("2.4 um go at the hot end")
+    just = found(environment.fit, alike, 0.01, 2.4e-6, 30.0)  # 8e-6 * 0.01 * 30 is a hair more in floats
+    assert (just.verdict, just.value) == ("PASS", 0.0)
     tight = found(environment.fit, alike[::-1], 0.01, 2e-6, 30.0)
     assert (tight.verdict, tight.remedy) == ("FAIL", "thermal.play of 2.4 um")
     assert "at the cold end" in tight.note

@@ -141,7 +141,7 @@ def test_what_keeps_the_nut_from_turning_rubs_too() -> None:
     row = rows(*plain)["guide.anti_rotation"]
     per_force = 0.00725 / 2 * math.tan(math.radians(3.7679) + math.atan(0.15 / math.cos(math.radians(15.0))))
     factor = 1.0 / (1.0 - 2.0 * 0.2 * per_force / 0.006)
-    assert f"makes the torque {factor:.3g} times as large" in row.note
+    assert f"makes the torque {factor:.4g} times as large" in row.note
     assert row.value.nominal == pytest.approx(rows(*plain)["drive.raise_torque"].value.nominal / 6.0)
     assert row.verdict == "FAIL"
     free = rows(('arm = "48 mm"', 'arm = "48 mm"\nreaction_arm = "21 mm"'))["guide.anti_rotation"]

@@ -122,12 +122,12 @@ def test_a_stocky_rod_without_a_strength_and_a_rod_that_misses_its_bush_are_not_
 
 
 def test_a_rod_on_a_travelling_screw_is_one_column_with_it() -> None:
-    rod = 'length = "40 mm"\nstrength = "350 MPa"' + BUSH.replace("112 mm", "60 mm")
+    rod = 'length = "94 mm"\nstrength = "350 MPa"' + BUSH.replace("112 mm", "168 mm")
     travelling = 'travels = "screw"\nturns = "nut"'
     found = row(case(rod, travelling), "strength.rod_buckling")
-    # screw's end at 104, rod's at 144 + 64; nut's far face 30, middle of the bush 70
-    factor = float(strength.overhang_end_factor(40.0, 138.0))
-    assert found.value == pytest.approx(float(strength.euler_load_n(2.06e11, 0.0062, 0.138, factor)))
+    # screw's end at 104, drawn out to 168, rod's at 262; nut's far face 30, middle of the bush 178
+    factor = float(strength.overhang_end_factor(148.0, 84.0))
+    assert found.value == pytest.approx(float(strength.euler_load_n(2.06e11, 0.0062, 0.084, factor)))
     assert "on the weaker section of both" in found.note
 
 

@@ -6,6 +6,7 @@ import json
 import re
 from pathlib import Path
 
+import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
@@ -25,6 +26,29 @@ def scaled(line: str, factor: float) -> str:
     key, _, value = line.partition("=")
     number = r"(?<![\w.])\d+(?:\.\d+)?(?:e-?\d+)?(?![\w])"
     return f"{key}={re.sub(number, lambda m: f'{float(m[0]) * factor:g}', value)}"
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ('friction = "0.08..0.15..0.20"', "friction = 14"),  # 0.14 meant; the thread locks at 85 degrees
+        ('friction = "0.08..0.15..0.20"', 'friction = "0.08..0.15..30"'),
+        ('friction = "0.08..0.15..0.20"', "friction = 0"),
+        ('no_load_current = "15 mA"', 'no_load_current = "15 A"'),  # more than it takes at rest
+        ('voltage = "10.8..12..13.2 V"', 'voltage = "0.1 V"'),
+    ],
+)
+def test_a_slip_of_the_keyboard_is_answered_too(old: str, new: str) -> None:
+    text = "\n".join(LINES)
+    assert old in text
+    results = run_checks(case_of(read_text(text.replace(old, new))))
+    json.dumps([row.to_json() for row in results], allow_nan=False)
+    assert overall(results) == "FAIL"
+    rows = {row.id: row for row in results}
+    idle = rows["plausible.no_load_current"].verdict
+    assert idle == ("FAIL" if "15 A" in new or "0.1 V" in new else "PASS")
+    pushes = json.dumps(rows["stops.slow_stall"].to_json()["value"])
+    assert "-" not in pushes  # no motor pushes less than nothing
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])

@@ -51,6 +51,33 @@ def test_buckling_by_the_ends() -> None:
     assert strength.highest_push_n.function(Band(1.0, 2.0, 3.0), Band(2.0, 4.0, 5.0)) == 5.0
 
 
+def test_a_travelling_screw_beyond_its_nut() -> None:
+    # the screw's end at 80 + 50 mm, the nut's far face at 30: 100 mm on 8 mm, slenderness 100
+    numbers = (0.080, 0.010, 0.020, 0.050, 0.008, 2e11)
+    euler = 0.25 * pi**3 * 2e11 * 0.008**4 / 64.0 / 0.01
+    for push, verdict in ((euler / 3.001, "PASS"), (euler / 2.999, "FAIL")):
+        row = found(strength.drawn_out, "fixed", *numbers, push, "nut", 4e8)
+        assert (row.verdict, row.value, row.limit) == (
+            verdict,
+            pytest.approx(euler),
+            pytest.approx(3.0 * push),
+        )
+    assert row.note == "fixed-free, 100 mm beyond the nut, slenderness 100, on the root diameter"
+    assert found(strength.drawn_out, "fixed", *numbers, 1.0, "nut", 4e8, 2.0 * euler).verdict == "FAIL"
+    stocky = (0.0799, *numbers[1:])
+    assert found(strength.drawn_out, "fixed", *stocky, 1.0, "nut").remedy == 'screw.strength = "350 MPa"'
+    assert found(strength.drawn_out, "free", *numbers, 1.0, "nut").remedy == 'ends.nut = "fixed"'
+    inside = found(strength.drawn_out, "fixed", -0.0201, *numbers[1:], 1.0, "nut")  # 29.9 mm of 30
+    assert (inside.verdict, inside.note) == ("INFO", "the screw never comes out of the nut's far face")
+    assert found(strength.drawn_out, "fixed", *numbers, 1.0).note == strength.CARRIED
+    whirling = found(
+        strength.critical_speed, "fixed", "fixed", 0.0, 0.3, 0.008, 2e11, 8000.0, 1.0, 0.3, "screw"
+    )
+    assert (whirling.verdict, whirling.note) == ("NOT CHECKED", strength.CARRIED)
+    straight = found(thread_strength.slenderness, 0.1, 0.5, 0.010, 0.5, "screw")
+    assert (straight.verdict, straight.note) == ("INFO", "the screw travels: see strength.drawn_out")
+
+
 def test_critical_speed_by_the_ends() -> None:
     # sqrt(2e11 / 8000) = 5000 m/s; 8 mm over 400 mm: 62.5 beta^2
     numbers = (0.010, 0.310, 0.008, 2e11, 8000.0)

@@ -9,6 +9,7 @@ import pytest
 
 from calcs.case import case_of
 from calcs.check import Result, overall, run_checks
+from calcs.checks.stop_drive import Slip
 from geometry.design import read, read_text
 from geometry.units import Band
 
@@ -69,8 +70,9 @@ TABLE = [
     ("strength.buckling", "value", 4172.0, "PASS"),
     ("life.pressure", "value", 0.162, "PASS"),
     ("life.pv", "value", 0.062, "PASS"),
-    ("life.wear", "low", 0.023, "NOT PROVEN"),
-    ("life.wear", "high", 0.229, "NOT PROVEN"),
+    # by weight and friction alone 0.023 to 0.229: the clips' 8 N over 4 of 60 mm wear the nut too, 6 % more
+    ("life.wear", "low", 0.02428, "NOT PROVEN"),
+    ("life.wear", "high", 0.2428, "NOT PROVEN"),
     ("travel.engagement_retracted", "value", 2.0, "PASS"),
     ("travel.engagement_extended", "value", 10.0, "PASS"),
     ("travel.stopping", "value", 1.50, "PASS"),
@@ -220,7 +222,7 @@ def test_the_slow_stall_at_low_friction_with_the_usual_gear_pushes_with_89_n() -
     assert drive is not None
     assert line is not None
     torque = line.value.torque_nm(12.0)
-    assert drive.value.push_n(torque, 0.08, 0.85) == pytest.approx(89.0, rel=0.01)
+    assert drive.value.push_n(torque, Slip(0.08), 0.85) == pytest.approx(89.0, rel=0.01)
 
 
 def test_gear_torque_at_the_stop_is_higher_in_corners_that_the_table_leaves_out() -> None:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 import pytest
 
-from calcs.finding import Finding, at_least, at_most, digits, info, over
+from calcs.finding import Finding, at_least, at_most, clean, digits, info, over
 from geometry.units import Band
 
 BAND = Band(1.0, 2.0, 3.0)
@@ -86,6 +86,13 @@ def test_info_judges_nothing() -> None:
 )  # fmt: skip
 def test_digits_without_an_exponent_where_people_use_none(value: float, text: str) -> None:
     assert digits(value) == text
+
+
+@pytest.mark.parametrize(
+    ("value", "left"), [(4e-19, 0.0), (-9.9e-16, 0.0), (1.1e-15, 1.1e-15), (-2.0, -2.0), (0.0, 0.0)]
+)
+def test_what_a_difference_of_equal_numbers_leaves_is_nothing(value: float, left: float) -> None:
+    assert clean(value) == left
 
 
 def test_more_digits() -> None:

@@ -311,6 +311,8 @@ def test_a_factor_is_found_to_a_thousandth_of_its_change() -> None:
         ((1.0, 2.0), (1.4, 3.0), 1e-3, 1.2),  # the sign stays: half way
         ((1.0, 0.0), (1.4, 3.0), 1e-3, 1.2),
         ((1.0, math.nan), (1.4, 3.0), 1e-3, 1.2),
+        ((1.0, math.inf), (1.4, -3.0), 1e-3, 1.2),  # a value without end says nothing of where it ends
+        ((1.0, -3.0), (1.4, math.inf), 1e-3, 1.2),
     ],
 )
 def test_the_next_place_to_look(

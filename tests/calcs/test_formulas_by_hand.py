@@ -69,6 +69,21 @@ ROWS: dict[str, list[tuple[tuple[float, ...], float]]] = {
     "motor.speed_at_torque_rad_s": [((12.0, 4.0, 0.05, 0.2, 0.09), 80.0)],
     "motor.resistance_at_ohm": [((4.0, 75.0, 25.0, 0.004), 4.8)],
     # 0.25 * 4 * 50 = 50 K cold, 53 K at 40 degC, over 1 - 0.2; at 1.2 A 288 K, and 0.004 of it is more than 1
+    "motor.copper_temperature_c": [((50.0, 40.0, 25.0, 0.004), 106.25), ((300.0, 40.0, 25.0, 0.004), inf)],
+    # R2 half of R1, both constants 1 s, no growth: rates -1/2 and -2; after 4 log 2 s a quarter and 1/256 are
+    # left: 10 and 20 K leave (645 + 1260) / 384 and (315 + 660) / 384; 1 W on 3 and 1.5 K/W goes to 4.5, 1.5;
+    # with R2 = 0 the housing stays, and growth 1 makes the winding's rise a line: 3 K in 2 s
+    "motor.winding_rise_k": [
+        ((10.0, 20.0, 0.0, 0.0, 3.0, 1.5, 1.0, 1.0, 4.0 * log(2.0)), 1905.0 / 384.0),
+        ((0.0, 0.0, 1.0, 0.0, 3.0, 1.5, 1.0, 1.0, 4.0 * log(2.0)), 4.5 - 384.75 / 384.0),
+        ((1.0, 0.0, 1.0, 1.0, 3.0, 0.0, 2.0, 5.0, 4.0), 7.0),
+        ((8.0, 0.0, 0.0, 0.5, 3.0, 0.0, 2.0, 5.0, 4.0 * log(2.0)), 4.0),
+    ],
+    "motor.housing_rise_k": [
+        ((10.0, 20.0, 0.0, 0.0, 3.0, 1.5, 1.0, 1.0, 4.0 * log(2.0)), 975.0 / 384.0),
+        ((0.0, 0.0, 1.0, 0.0, 3.0, 1.5, 1.0, 1.0, 4.0 * log(2.0)), 1.5 - 191.25 / 384.0),
+        ((1.0, 6.0, 1.0, 1.0, 3.0, 0.0, 2.0, 5.0, 5.0 * log(2.0)), 3.0),
+    ],
     "motor.winding_temperature_c": [
         ((0.5, 4.0, 50.0, 40.0, 25.0, 0.004), 106.25),
         ((1.2, 4.0, 50.0, 40.0, 25.0, 0.004), inf),
@@ -79,7 +94,6 @@ ROWS: dict[str, list[tuple[tuple[float, ...], float]]] = {
     "motor.torque_constant_from_no_load_nm_a": [((12.0, 4.0, 0.2, 224.0), 0.05)],
     "motor.copper_loss_w": [((3.0, 4.0), 36.0)],
     # on for ln 2 and off for another ln 2 time constants: 30 K * (1 / 2) / (3 / 4)
-    "motor.pulsed_rise_k": [((6.0, 5.0, 10.0 * log(2.0), 10.0 * log(4.0), 10.0), 20.0)],
     "motor.stepper_corner_rad_s": [((12.0, 0.003, 2.0, 200.0), 40.0)],  # 12 / (0.006 * 50)
     "motor.step_time_s": [((5.0, 200.0), 0.002 * pi)],
     "nut.engaged_turns": [((0.012, 0.0015), 8.0)],
@@ -102,10 +116,14 @@ ROWS: dict[str, list[tuple[tuple[float, ...], float]]] = {
     "screw.collar_torque_nm": [((1000.0, 0.12, 0.03), 1.8)],
     "screw.raise_torque_nm": [((1000.0, D2, LEAD, FRICTION, FLANK, 0.12, 0.03), 2.0 / 0.97 + 1.8)],
     "screw.lower_torque_nm": [((1000.0, D2, LEAD, FRICTION, FLANK, 0.12, 0.03), 1.0 / 1.03 + 1.8)],
-    "screw.efficiency": [(THREAD, 0.2425)],  # 0.1 * 0.97 / 0.4
+    # 0.1 * 0.97 / 0.4; with a collar of 0.12 on 30 mm 0.5 mm over 2 / 0.97 + 1.8 mm
+    "screw.efficiency": [(THREAD, 0.2425), ((*THREAD, 0.12, 0.03), 0.0005 / (0.002 / 0.97 + 0.0018))],
     "screw.holding_ratio": [(THREAD, 3.0)],
     "screw.threshold_friction": [((LEAD, D2, FLANK), 0.05)],
-    "screw.push_force_n": [((2.0, D2, LEAD, FRICTION, FLANK), 970.0)],
+    "screw.push_force_n": [
+        ((2.0, D2, LEAD, FRICTION, FLANK), 970.0),
+        ((2.0, D2, LEAD, FRICTION, FLANK, 0.12, 0.03), 2.0 / (0.002 / 0.97 + 0.0018)),
+    ],
     "screw.rotation_rad_s": [((0.02, 0.005), 8.0 * pi)],
     "screw.sliding_share": [((LEAD, D2), sqrt(101.0))],  # sin(atan(0.1)) = 0.1 / sqrt(1.01)
     "screw.sliding_speed_m_s": [((0.02, LEAD, D2), 0.02 * sqrt(101.0))],

@@ -30,6 +30,11 @@ def test_the_longest_suffix_counts(name: str, unit: str, short: str) -> None:
     assert bare(name) == short
 
 
+def test_a_rated_life_is_read_in_hours() -> None:
+    assert (shown_unit_of("motor_life_s"), shown_unit_of("gear_life_s")) == ("h", "h")
+    assert (shown_unit_of("cycle_s"), unit_of("motor_life_s")) == ("s", "s")
+
+
 @pytest.mark.parametrize("kind", sorted(SUFFIXES))
 def test_every_suffix_can_be_shown(kind: str) -> None:
     assert factor(shown_unit_of(f"x{kind}"), unit_of(f"x{kind}")) > 0.0

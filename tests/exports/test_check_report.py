@@ -46,6 +46,11 @@ def test_what_is_not_proven_comes_before_what_fails_and_both_before_the_table() 
     assert "mind it (stops.b)" in text
 
 
+def test_what_is_accepted_is_said_with_its_evidence() -> None:
+    text = printed(row("life.c", "NOT PROVEN", note="test it", accepted="100 km on the bench, TR-9"))
+    assert "life.c: Title of life.c, 2 mm. test it. Accepted: 100 km on the bench, TR-9." in text
+
+
 def test_a_row_with_nothing_to_say_is_named_under_the_table_and_stands_in_it_with_more_words() -> None:
     text = printed(*ROWS)
     assert "Nothing here for\n  no stage has teeth: gearing.e\n" in text

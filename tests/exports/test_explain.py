@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from exports import command
-from exports.explain import SYMBOLS, flip_words, numbers_put_in
+from exports.console import console
+from exports.explain import SYMBOLS, flip_words, numbers_put_in, print_in_full
 
 DEMO = Path(__file__).parents[2] / "exports" / "demo" / "vial-lift.toml"
 
@@ -82,6 +83,22 @@ def test_numbers_stand_only_for_whole_symbols() -> None:
     assert numbers_put_in(row("L / d", major_diameter=(8.0, "mm"))) == "L / [8 mm]"
 
 
+@pytest.mark.parametrize(
+    ("formula", "end"),
+    [("L / d", " = 12 mm"), ("L / d <= 3", ""), ("L / d >= 3", ""), ("L = 3 d", " = 12 mm")],
+)
+def test_a_condition_gives_no_number(formula: str, end: str, capsys: pytest.CaptureFixture[str]) -> None:
+    shown = {
+        **row(formula, major_diameter=(8.0, "mm")),
+        "id": "x.y", "verdict": "PASS", "title": "Title", "value": 12.0, "unit": "mm", "limit": None,
+        "margin": None, "margin_kind": "none", "source": "s", "note": "", "cautions": [], "remedy": "",
+        "flip": None,
+    }  # fmt: skip
+    print_in_full(console(), shown)
+    text = formula.replace("d", "[8 mm]")
+    assert f"numbers put in: {text}{end}\n" in capsys.readouterr().out
+
+
 def test_a_symbol_that_two_inputs_claim_stays() -> None:
     both = row("x = mu", friction=(0.1, ""), guide_friction=(0.2, ""))
     assert numbers_put_in(both) == "x = mu"
@@ -104,6 +121,8 @@ def test_words_of_a_flip() -> None:
     flip = {"field": "a.b", "from": 2.0, "to": 3.0, "unit": "mm", "change": 0.5, "verdict": "FAIL"}
     assert flip_words(flip) == "a.b 3 mm instead of 2 (+50 %): FAIL"
     assert flip_words({**flip, "unit": ""}) == "a.b 3 instead of 2 (+50 %): FAIL"
+    warm = {**flip, "from": 20.0, "to": 25.0, "unit": "degC", "change": 0.25}
+    assert flip_words(warm) == "a.b 25 degC instead of 20: FAIL"  # no share of a temperature
     edge = {**flip, "from": 3.0, "to": 3.0 + 1e-8, "change": 3e-9}
     assert flip_words(edge) == "a.b anything more than 3 mm: FAIL"
     assert flip_words({**edge, "to": 3.0 - 1e-8, "change": -3e-9}) == "a.b anything less than 3 mm: FAIL"

@@ -62,14 +62,28 @@ def test_a_tube_goes_on_from_the_nut_over_the_screw_and_its_bush_stands() -> Non
 
 def test_a_travelling_screw_carries_a_solid_rod_at_its_end() -> None:
     made = design(
-        f'length = "40 mm"\n{BUSH.format(bore="14 mm")}'.replace("112 mm", "60 mm"),
+        f'length = "94 mm"\n{BUSH.format(bore="14 mm")}'.replace("112 mm", "177 mm"),
         motion='travels = "screw"\nturns = "nut"',
         screw='far_journal = { diameter = "5 mm", length = "9 mm" }',
     )
     rod = bodies(made)["push_rod"]
-    assert rod.shape == Shape((Cylinder("z", (0.0, 0.0), 7.0, (113.0, 153.0)),))
+    assert rod.shape == Shape((Cylinder("z", (0.0, 0.0), 7.0, (113.0, 207.0)),))
     assert {"push_rod", "screw"} <= moving_parts(made)
     assert "push_rod_bush" not in moving_parts(made)
+
+
+def test_a_travelling_screw_must_not_follow_its_rod_into_the_bush() -> None:
+    made = design(
+        f'length = "94 mm"\n{BUSH.format(bore="14 mm")}'.replace("112 mm", "176.9 mm"),
+        motion='travels = "screw"\nturns = "nut"',
+        screw='far_journal = { diameter = "5 mm", length = "9 mm" }',
+    )
+    with pytest.raises(InputError) as refused:
+        bodies(made)
+    (problem,) = refused.value.problems
+    assert problem.field == "push_rod.guide.position"
+    assert problem.message.startswith("at s = 64 mm the screw ends and the rod begins at z = 177 mm")
+    assert problem.repair == "write a position of 177 mm or more"
 
 
 def test_the_rods_end_is_a_named_frame_that_moves() -> None:

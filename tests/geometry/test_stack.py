@@ -266,6 +266,36 @@ def test_every_impossible_combination_is_reported_at_once_in_the_order_of_the_fi
     assert all(problem.line and problem.repair for problem in refused.value.problems)
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "field", "repair"),
+    [
+        # the nut, 14 to 30 mm at s = 0, goes from 10 to 94 mm
+        ('far_bearing = "110.5 mm"', 'far_bearing = "93.9 mm"', "far_bearing", "far_bearing above 94 mm"),
+        ('near_bearing = "0 mm"', 'near_bearing = "10.1 mm"', "near_bearing", "near_bearing below 10 mm"),
+    ],
+)
+def test_a_bearing_in_the_nuts_way_is_refused(old: str, new: str, field: str, repair: str) -> None:
+    text = DEMO.read_text(encoding="utf-8")
+    with pytest.raises(InputError) as refused:
+        arrangement_of(read_text(text.replace(old, new)))
+    (problem,) = refused.value.problems
+    assert (problem.field, problem.repair) == (f"ends.{field}", f"write {repair}")
+    beside = new.replace("93.9", "94").replace("10.1", "10")
+    arrangement_of(read_text(text.replace(old, beside)))
+
+
+def test_a_free_end_and_a_travelling_screw_have_no_bearing_in_the_nuts_way() -> None:
+    text = DEMO.read_text(encoding="utf-8").replace('far_bearing = "110.5 mm"', 'far_bearing = "90 mm"')
+    arrangement_of(read_text(text.replace('far = "supported"', 'far = "free"')))
+    arrangement_of(
+        read_text(text.replace('position = "14 mm"', "#", 1))
+    )  # a nut without a place is in no way
+    travelling = text.replace('speed = "25 mm/s"', 'speed = "25 mm/s"\ntravels = "screw"\nturns = "nut"')
+    with pytest.raises(InputError) as refused:  # of what rides on the nut, not of the bearing
+        arrangement_of(read_text(travelling))
+    assert {problem.field[:6] for problem in refused.value.problems} == {"moving"}
+
+
 def test_a_load_on_the_flange_of_a_nut_without_one_is_refused() -> None:
     text = DEMO.read_text(encoding="utf-8").replace('kind = "flanged"', 'kind = "cylindrical"')
     lines = [line for line in text.splitlines() if not line.startswith(("flange", "bolt"))]
