@@ -193,5 +193,9 @@ def effective_speed(reached_m_s: float, acceleration_m_s2: float, move_s: float,
 def effective_force(cycle_legs: tuple[Leg, ...], cycle_s: float) -> Finding:
     """Root mean square of the axial force over the cycle."""
     period = max(cycle_s, sum(leg.time_s for leg in cycle_legs))
-    legs = "; ".join(f"{digits(leg.force_n)} N for {digits(leg.time_s)} s {leg.name}" for leg in cycle_legs)
+    legs = "; ".join(
+        f"{digits(leg.force_n)} N for {digits(leg.time_s)} s {leg.name}"
+        for leg in cycle_legs
+        if leg.time_s > 0.0
+    )
     return info(math.sqrt(_square(cycle_legs) / period), legs)

@@ -57,7 +57,8 @@ def winding_peak(
     remedy = "a larger motor: one cycle from cold heats it beyond that"
     if limit is not None and peak_c(RESTED * (rest + moves)) <= limit:
         remedy = "a longer motion.cycle_time or a larger motor"
-    note = f"{'; '.join(map(str, heating_legs))}; rest of {digits(rest)} s"
+    parts = "; ".join(str(leg) for leg in heating_legs if leg.time_s > 0.0)
+    note = f"{parts}; rest of {digits(rest)} s"
     return at_most(peak_c(rest), limit, note=note, remedy=remedy)
 
 

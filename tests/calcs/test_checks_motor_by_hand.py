@@ -347,6 +347,8 @@ def test_the_winding_at_the_end_of_the_heavy_part() -> None:
     assert row.note == "0.8 A for 3 s; 1.8 A for 25 s; 0.1 A for 28 s; rest of 844 s"
     assert (row.verdict, row.remedy) == ("FAIL", "a larger motor: one cycle from cold heats it beyond that")
     edges(winding_peak.winding_peak, row.value, LEGS, *HEATED)
+    idle = found(winding_peak.winding_peak, (winding.Heating(9.9, 0.0), *LEGS), *HEATED)
+    assert (idle.value, idle.note) == (pytest.approx(row.value), row.note)  # a part of no time is none
     rested = found(winding_peak.winding_peak, LEGS, *HEATED, row.value - 1.0)
     assert rested.remedy == "a longer motion.cycle_time or a larger motor"
     # moves that take longer than the cycle leave no rest

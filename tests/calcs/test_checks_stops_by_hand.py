@@ -55,6 +55,8 @@ def test_one_cycle_in_legs() -> None:
     assert found(profile.effective_force, legs, 2.2).value == pytest.approx(math.sqrt(square / 2.2))
     hurried = found(profile.effective_force, legs, 0.5)  # a cycle too short: all 1.1 s count
     assert hurried.value == pytest.approx(math.sqrt(square / 1.1))
+    pushed_all_the_way = found(profile.effective_force, (legs[0], legs[1]._replace(time_s=0.0), legs[2]), 2.2)
+    assert pushed_all_the_way.note.endswith("outside forces; 18 N for 0.55 s with the weight")
     assert hurried.note.startswith(
         "61 N for 0.4 s ramp and outside forces; 22 N for 0.15 s against the weight"
     )
