@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from functools import partial
+from typing import NamedTuple
 
 from calcs.check import check
 from calcs.checks.motor import COPPER_PER_K, LINE, REFERENCE_C, MotorLine
@@ -50,9 +50,23 @@ def speed_fault(
     return otherwise
 
 
-def _otherwise(line: MotorLine, available_nm: float) -> str:
-    """Say what gives a motor more torque at speed: its current limit where that is what holds it."""
-    return LIMITED if available_nm >= line.most_nm else OTHERWISE
+class Corner(NamedTuple):
+    """The motor's line at a voltage and a winding temperature, and the speed at which it is asked."""
+
+    line: MotorLine
+    supply_v: float
+    winding_c: float
+    speed_rad_s: float
+
+    def torque_nm(self, speed_rad_s: float) -> float:
+        """Torque at a speed (N*m)."""
+        return self.line.torque_nm(self.supply_v, speed_rad_s, self.winding_c)
+
+
+def _at_speed(corner: Corner, available: float, needed: float, load: float, limit: float) -> Finding:
+    words = LIMITED if available >= corner.line.most_nm else OTHERWISE  # more current where its limit holds
+    fault = speed_fault(corner.torque_nm, corner.speed_rad_s, needed, load, limit, words)
+    return margin(available, needed, limit, fault)
 
 
 def _at_rest(line: MotorLine, stall_nm: float) -> str:
@@ -76,16 +90,8 @@ def dynamic_nominal(
     limit: float = DYNAMIC,
 ) -> Finding:
     """Torque at speed over torque needed: nominal."""
-    torque = partial(motor_line.torque_nm, motor_line.supply_v.nominal)
-    fault = speed_fault(
-        torque,
-        motor_speed_rad_s,
-        needed_torque_nm,
-        load_torque_nm,
-        limit,
-        _otherwise(motor_line, available_torque_nm),
-    )
-    return margin(available_torque_nm, needed_torque_nm, limit, fault)
+    corner = Corner(motor_line, motor_line.supply_v.nominal, REFERENCE_C, motor_speed_rad_s)
+    return _at_speed(corner, available_torque_nm, needed_torque_nm, load_torque_nm, limit)
 
 
 @check(
@@ -105,16 +111,8 @@ def dynamic_friction(
     limit: float = DYNAMIC,
 ) -> Finding:
     """Torque at speed over torque needed: worst friction and gear efficiency."""
-    torque = partial(motor_line.torque_nm, motor_line.supply_v.nominal)
-    fault = speed_fault(
-        torque,
-        motor_speed_rad_s,
-        worst_needed_torque_nm,
-        worst_load_torque_nm,
-        limit,
-        _otherwise(motor_line, available_torque_nm),
-    )
-    return margin(available_torque_nm, worst_needed_torque_nm, limit, fault)
+    corner = Corner(motor_line, motor_line.supply_v.nominal, REFERENCE_C, motor_speed_rad_s)
+    return _at_speed(corner, available_torque_nm, worst_needed_torque_nm, worst_load_torque_nm, limit)
 
 
 @check(
@@ -134,16 +132,8 @@ def dynamic_supply(
     limit: float = DYNAMIC,
 ) -> Finding:
     """Torque at speed over torque needed: worst friction and lowest supply."""
-    torque = partial(motor_line.torque_nm, motor_line.supply_v.low)
-    fault = speed_fault(
-        torque,
-        motor_speed_rad_s,
-        worst_needed_torque_nm,
-        worst_load_torque_nm,
-        limit,
-        _otherwise(motor_line, low_supply_torque_nm),
-    )
-    return margin(low_supply_torque_nm, worst_needed_torque_nm, limit, fault)
+    corner = Corner(motor_line, motor_line.supply_v.low, REFERENCE_C, motor_speed_rad_s)
+    return _at_speed(corner, low_supply_torque_nm, worst_needed_torque_nm, worst_load_torque_nm, limit)
 
 
 @check(
@@ -165,16 +155,8 @@ def dynamic_warm(
     limit: float = DYNAMIC,
 ) -> Finding:
     """Torque at speed over torque needed: worst friction, lowest supply, warm winding."""
-    torque = partial(motor_line.torque_nm, motor_line.supply_v.low, winding_c=winding_c)
-    fault = speed_fault(
-        torque,
-        motor_speed_rad_s,
-        worst_needed_torque_nm,
-        worst_load_torque_nm,
-        limit,
-        _otherwise(motor_line, warm_torque_nm),
-    )
-    found = margin(warm_torque_nm, worst_needed_torque_nm, limit, fault)
+    corner = Corner(motor_line, motor_line.supply_v.low, winding_c, motor_speed_rad_s)
+    found = _at_speed(corner, warm_torque_nm, worst_needed_torque_nm, worst_load_torque_nm, limit)
     # the torque line is linear in 1 / R: I + I0 falls by 1 + a dT, which gives the winding that just passes
     constant, no_load = motor_line.torque_constant_nm_a, motor_line.no_load_current_a
     cold = low_supply_torque_nm / constant + no_load
