@@ -195,12 +195,11 @@ def _sliding_life(case: Case, record: Thread, lead_m: float, diameter_m: float) 
 def _ball_life(case: Case, lead_m: float, *, own: bool) -> Life:
     """Cycles that nine of ten ball screws reach, where the nut is the design's own with its rating."""
     rating = _number(case, "ball_dynamic_n") if own else None
-    load, asked = _number(case, "equivalent_load_n"), _number(case, "cycles")
+    load, asked = _number(case, "ball_load_n"), _number(case, "cycles")
     if rating is None or load is None:
         asked_rating = _rating(case, lead_m)
         needed = "" if asked_rating is None else f": it would need {digits(asked_rating)} N"
         return Life(None, "NOT CHECKED", f"no dynamic rating of a ball nut is given{needed}")
-    load = max(load, _number(case, "ball_preload_n") or 0.0)
     turns = float(ball.basic_life_turns(rating, load, _number(case, "ball_load_factor") or LOAD_FACTOR))
     lived = turns * lead_m / (2.0 * _stroke_m(case))
     verdict: Verdict = "INFO" if asked is None else "PASS" if lived >= asked else "FAIL"

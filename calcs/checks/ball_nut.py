@@ -35,13 +35,12 @@ def circle_m(ball_dynamic_n: float, pitch_diameter_m: float, ball_circle_m: floa
 )
 def balls(
     ball_dynamic_n: float,
-    equivalent_load_n: float,
+    ball_load_n: float,
     ball_load_factor: float,
-    ball_preload_n: float = 0.0,
     limit: float | None = None,
 ) -> Finding:
     """Turns that nine of ten ball screws reach, against those wanted."""
-    load = max(equivalent_load_n, ball_preload_n)
+    load = ball_load_n
     value = float(ball.basic_life_turns(ball_dynamic_n, load, ball_load_factor))
     rating = 0.0 if limit is None else float(ball.dynamic_load_n(load, limit, ball_load_factor))
     note = f"equivalent load {digits(load)} N, load factor {ball_load_factor:g}; {SMOOTH}"

@@ -121,16 +121,16 @@ def raising_torque_nm(
     collar_friction: Band = ZERO,
     collar_diameter_m: float = 0.0,
     anti_rotation: Band = ONE,
-    screw_drag_nm: float = 0.0,
+    screw_drag_nm: Band = ZERO,
 ) -> Band:
     """Torque at the screw under the peak force (N*m), low end with everything low."""
 
-    def torque(force: float, mu: float, collar: float, grown: float) -> float:
+    def torque(force: float, mu: float, collar: float, grown: float, drag: float) -> float:
         thread = (pitch_diameter_m, lead_m, mu, flank_angle_rad)
         loaded = screw.raise_torque_nm(force, *thread, collar, collar_diameter_m)
-        return float(loaded) * grown + screw_drag_nm
+        return float(loaded) * grown + drag
 
-    return Band(*map(torque, peak_force_n, friction, collar_friction, anti_rotation))
+    return Band(*map(torque, peak_force_n, friction, collar_friction, anti_rotation, screw_drag_nm))
 
 
 def torque_for(
@@ -157,20 +157,22 @@ def lowering_torque_nm(
     flank_angle_rad: float,
     collar_friction: Band = ZERO,
     collar_diameter_m: float = 0.0,
+    screw_drag_nm: Band = ZERO,
 ) -> Band:
     """Torque that lowers the load (N*m) over force and friction, negative where the load turns the screw."""
 
-    def torque(force: float, mu: float, collar: float) -> float:
+    def torque(force: float, mu: float, collar: float, drag: float) -> float:
         thread = (pitch_diameter_m, lead_m, mu, flank_angle_rad)
-        return torque_for(-force, *thread, collar, collar_diameter_m)
+        return torque_for(-force, *thread, collar, collar_diameter_m) + drag
 
-    usual = torque(lowering_force_n.nominal, friction.nominal, collar_friction.nominal)
+    low, usual, high = zip(friction, collar_friction, screw_drag_nm, strict=True)
     ends = [
-        torque(force, mu, collar)
+        torque(force, *rubbing)
         for force in (lowering_force_n.low, lowering_force_n.high)
-        for mu, collar in ((friction.low, collar_friction.low), (friction.high, collar_friction.high))
+        for rubbing in (low, high)
     ]
-    return Band(min(usual, *ends), usual, max(usual, *ends))
+    middle = torque(lowering_force_n.nominal, *usual)
+    return Band(min(middle, *ends), middle, max(middle, *ends))
 
 
 @check(
@@ -269,7 +271,7 @@ def efficiency(lead_m: float, pitch_diameter_m: float, friction: Band, flank_ang
     "drive.raise_torque",
     unit="N*m",
     shown="mN*m",
-    formula="T = F d2 / 2 tan(lambda + phi') + F mu_c d_c / 2",
+    formula="T = (F d2 / 2 tan(lambda + phi') + F mu_c d_c / 2) anti-rotation + drag",
     source=f"{SHIGLEY}, eq. 8-5 and 8-6",
     margin_kind="none",
 )
@@ -288,7 +290,7 @@ def raise_torque(
     "drive.lower_torque",
     unit="N*m",
     shown="mN*m",
-    formula="T = F d2 / 2 tan(phi' - lambda) + F mu_c d_c / 2",
+    formula="T = F d2 / 2 tan(phi' - lambda) + F mu_c d_c / 2 + drag",
     source=f"{SHIGLEY}, eq. 8-2 with sec(alpha), and 8-6",
     margin_kind="none",
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calcs.cautions import FALLING
 from calcs.check import check, derived
-from calcs.checks.drive import SHIGLEY
+from calcs.checks.drive import SHIGLEY, ZERO
 from calcs.checks.drive_holding import BRAKE_FACTOR
 from calcs.finding import Finding, at_least, at_most, digits, info, over
 from calcs.formulas import ball, gearing, screw
@@ -22,18 +22,22 @@ def screw_drag_nm(
     nut_spring_n: float = 0.0,
     ball_preload_n: float = 0.0,
     ball_circle_m: float | None = None,
-) -> float | None:
+) -> Band | None:
     """Drag of lip seal and preload (N*m): as given, of the balls, or of two halves under their spring."""
-    preload = given_drag_nm
-    if preload is None and ball_preload_n > 0.0:
+
+    def spring(mu: float) -> float:
+        return float(screw.spring_drag_nm(nut_spring_n, lead_m, pitch_diameter_m, mu, flank_angle_rad))
+
+    lip = lip_drag_nm or 0.0
+    if given_drag_nm is not None:
+        return over(ZERO, lambda _: given_drag_nm + lip)
+    if ball_preload_n > 0.0:
         circle = ball_circle_m or pitch_diameter_m
         preload = float(ball.preload_torque_nm(ball_preload_n, lead_m, circle))
-    elif preload is None and nut_spring_n > 0.0:
-        thread = (lead_m, pitch_diameter_m, friction.nominal, flank_angle_rad)
-        preload = float(screw.spring_drag_nm(nut_spring_n, *thread))
-    if preload is None and lip_drag_nm is None:
-        return None
-    return (preload or 0.0) + (lip_drag_nm or 0.0)
+        return over(ZERO, lambda _: preload + lip)
+    if nut_spring_n > 0.0:
+        return over(friction, lambda mu: spring(mu) + lip)
+    return None if lip_drag_nm is None else Band(lip, lip, lip)
 
 
 @derived()
@@ -87,11 +91,10 @@ def anti_rotation_reaction(
     source="JIS B 1192 (from memory); Shigley 9e, eq. 8-1 and 8-2 for two halves under a spring",
     margin_kind="none",
 )
-def preload_drag(screw_drag_nm: float, raising_torque_nm: Band) -> Finding:
+def preload_drag(screw_drag_nm: Band, raising_torque_nm: Band) -> Finding:
     """Drag of the nut's preload and of a lip on the screw, part of every torque."""
-    return info(
-        screw_drag_nm, f"{100.0 * screw_drag_nm / raising_torque_nm.nominal:.0f} % of the screw torque"
-    )
+    share = 100.0 * screw_drag_nm.nominal / raising_torque_nm.nominal
+    return info(screw_drag_nm, f"{share:.0f} % of the screw torque")
 
 
 @check(
@@ -164,7 +167,7 @@ def detent(
     "drive.coupling",
     unit="N*m",
     shown="mN*m",
-    formula="T = F d2 / 2 tan(lambda + phi')",
+    formula="T = F d2 / 2 tan(lambda + phi') + F mu_c d_c / 2 + drag",
     source="the coupling's own limit; torque: Shigley 9e, eq. 8-5",
     limit="coupling_torque_nm",
     asked_by=("coupling.torque",),

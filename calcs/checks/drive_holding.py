@@ -139,7 +139,10 @@ def sag(
     if brake_torque_nm is None and at_motor > detent_torque_nm and limit is not None:
         note = f"at friction {friction.low:g} nothing holds the load: it runs down"
         return Finding(None, "FAIL", limit, note=note, remedy="a [brake], or what drive.holding asks for")
-    brake_angle = brake_travel_rad / (ratio if brake_on == "motor" else 1.0)
-    value = float(gearing.lost_motion_m(lead_m, lost_angle_rad + brake_angle))
+    if brake_torque_nm is not None and brake_on == "screw":  # behind gear and coupling
+        angle = brake_travel_rad
+    else:
+        angle = lost_angle_rad + brake_travel_rad / ratio
+    value = float(gearing.lost_motion_m(lead_m, angle))
     note = "true only while what holds the load does: see drive.holding, drive.brake, drive.detent"
     return at_most(value, limit, note=note, remedy="less backlash, or a brake that turns less until it holds")

@@ -48,6 +48,12 @@ def growth(
     return at_most(value, limit, note=note, remedy="materials that grow alike, or one end left free")
 
 
+def _rounded_up(number: float) -> str:
+    """Write a number with three digits that is not below it."""
+    step = 10.0 ** (math.floor(math.log10(number)) - 2)
+    return digits(math.ceil(number / step - ROUNDING) * step)
+
+
 @check(
     "environment.fit",
     unit="m",
@@ -70,7 +76,7 @@ def fit(
     end = "cold" if expansions_per_k[0] > expansions_per_k[1] else "hot"
     note = f"{digits(lost * 1e6)} um go at the {end} end, as much is gained at the other"
     left = 0.0 if math.isclose(fit_play_m, lost, rel_tol=ROUNDING) else fit_play_m - lost
-    return at_least(left, limit, note=note, remedy=f"thermal.play of {digits((limit + lost) * 1e6)} um")
+    return at_least(left, limit, note=note, remedy=f"thermal.play of {_rounded_up((limit + lost) * 1e6)} um")
 
 
 @check(

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from geometry.design_gears import Spur, Stage
     from geometry.spur_stage import SpurStage
 
-EXACT = 1e-9
+EXACT = 1e-5  # a ratio typed with six digits: 5.33333 for 16/3; our own choice
 CONDITIONS = "textbook conditions of a planetary stage (geometry.tooth_rules)"
 DIRECT = "direct drive, no gears"
 BOUGHT = "bought by its ratio: the teeth are the maker's"
@@ -126,7 +126,7 @@ def gear_ratio(
         return Finding(ratio, "PASS", note=sets)
     error = 100.0 * (ratio / bought_ratio - 1.0)
     note = f"{sets} give {ratio:.6g}, gears.ratio asks {bought_ratio:g} ({error:+.2g} %)"
-    remedy = f"gears.ratio = {ratio:.6g}"
+    remedy = f"gears.ratio = {ratio:.9g}"
     if len(stages) == 1 and spur is None:
         remedy += f", or {planetary(bought_ratio, stages[0].planets).explain().splitlines()[0]}"
     return Finding(ratio, "FAIL", limit=bought_ratio, note=note, remedy=remedy)
@@ -223,7 +223,7 @@ def undercut(has_gears: bool, stages: tuple[Stage, ...] = (), spur: Spur | None 
     "gearing.torque",
     unit="N*m",
     shown="mN*m",
-    formula="T = F d2 / 2 tan(lambda + phi')",
+    formula="T = F d2 / 2 tan(lambda + phi') + F mu_c d_c / 2 + drag",
     source="the gear's own limit; torque: Shigley 9e, eq. 8-5",
     limit="gear_torque_continuous_nm",
     asked_by=("gears.torque_continuous",),

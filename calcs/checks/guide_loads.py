@@ -7,6 +7,7 @@ from calcs.check import check, derived
 from calcs.checks.drive import G_M_S2
 from calcs.finding import Finding, at_most, digits, info
 from calcs.formulas import motion
+from geometry.units import Band
 
 NO_LOAD_N = 1e-6  # what rounding leaves of a weight along the screw
 STATICS = "equilibrium of the carried mass"
@@ -21,14 +22,25 @@ def side_load_n(load_cases: tuple[LoadCase, ...], carried_mass_kg: float) -> flo
 @check(
     "guide.side_load",
     unit="N",
-    formula="F = m g sin",
+    formula="F = m g sin + T / r",
     source=STATICS,
     limit="guide_side_limit_n",
     asked_by=("guide.side_limit",),
 )
-def side_load(side_load_n: float, limit: float | None = None) -> Finding:
-    """Load across the guide."""
-    return at_most(side_load_n, limit, remedy="a stronger guide")
+def side_load(
+    side_load_n: float,
+    raising_torque_nm: Band | None = None,
+    reaction_arm_m: float | None = None,
+    limit: float | None = None,
+) -> Finding:
+    """Load across the guide, with what keeps the nut from turning where its arm is given."""
+    if raising_torque_nm is None or reaction_arm_m is None:
+        return at_most(side_load_n, limit, remedy="a stronger guide")
+    reaction = raising_torque_nm.high / reaction_arm_m
+    note = f"{digits(side_load_n)} N of weight and {digits(reaction)} N against turning, taken to add up"
+    return at_most(
+        side_load_n + reaction, limit, note=note, remedy="a stronger guide or a longer guide.reaction_arm"
+    )
 
 
 @check(

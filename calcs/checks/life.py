@@ -21,11 +21,16 @@ def turns(nut_length_m: float, pitch_m: float) -> float:
 
 @derived()
 def nut_pressure_pa(
-    peak_force_n: Band, pitch_diameter_m: float, flank_height_m: float, turns: float, area_factor: float = 1.0
+    peak_force_n: Band,
+    pitch_diameter_m: float,
+    flank_height_m: float,
+    turns: float,
+    area_factor: float = 1.0,
+    nut_spring_n: float = 0.0,
 ) -> float:
-    """Pressure on the flanks at the highest force (Pa)."""
+    """Pressure on the flanks at the highest force, the spring of a nut in two halves on top (Pa)."""
     thread = (pitch_diameter_m, flank_height_m, turns, area_factor)
-    return float(nut.thread_pressure_pa(peak_force_n.high, *thread))
+    return float(nut.thread_pressure_pa(peak_force_n.high + nut_spring_n, *thread))
 
 
 @derived()
@@ -39,7 +44,7 @@ def sliding_m_s(speed_m_s: float, lead_m: float, pitch_diameter_m: float) -> flo
     unless="no_sliding",
     unit="Pa",
     shown="MPa",
-    formula="p = F / (pi d2 H1 z f)",
+    formula="p = (F + F_spring) / (pi d2 H1 z f)",
     source=PRESSURE,
     limit="pressure_limit_pa",
     asked_by=("nut.pressure_limit",),
@@ -100,10 +105,12 @@ def wear(
     flank_height_m: float,
     flank_angle_rad: float,
     turns: float,
+    nut_spring_n: float = 0.0,
     limit: float | None = None,
 ) -> Finding:
     """Axial wear of the nut over its life, as a range."""
-    pressure_pa = nut.thread_pressure_pa(wearing_force_n, pitch_diameter_m, flank_height_m, turns, 1.0)
+    force = wearing_force_n + nut_spring_n
+    pressure_pa = nut.thread_pressure_pa(force, pitch_diameter_m, flank_height_m, turns, 1.0)
     way = 2.0 * cycles * (usable_high_m - usable_low_m)
     slid = way * screw.sliding_share(lead_m, pitch_diameter_m)
     low, _, high = wear_coefficient_m2_n
@@ -111,7 +118,7 @@ def wear(
     value = Band(
         *(float(nut.axial_wear_m(nut.wear_depth_m(k, pressure_pa, slid), flank_angle_rad)) for k in spread)
     )
-    words = f"{digits(wearing_force_n)} N on average, {digits(way / 1e3)} km of travel, "
+    words = f"{digits(force)} N on average, {digits(way / 1e3)} km of travel, "
     words += f"{slid / 1e3:.0f} km along the helix"
     if limit is None:
         return at_most(value, limit, note=words)

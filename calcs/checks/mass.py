@@ -357,7 +357,7 @@ inertia_xy, inertia_xz, inertia_yz = (_tensor_row(*pair) for pair in ((0, 1), (0
     "mass.moving",
     unit="kg",
     shown="g",
-    formula="sum m",
+    formula="sum of the masses of the bodies",
     source="plausibility: our own choice of 2 %",
     margin_kind="none",
 )

@@ -95,13 +95,27 @@ def _square(legs: tuple[Leg, ...]) -> float:
 @derived()
 def equivalent_load_n(cycle_legs: tuple[Leg, ...]) -> float:
     """Cubic mean of the axial force over the way of a cycle (N)."""
+    return _cubic_mean_n(cycle_legs)
 
+
+@derived()
+def ball_load_n(cycle_legs: tuple[Leg, ...], ball_preload_n: float = 0.0) -> float:
+    """The same of what the balls of a preloaded nut carry in its loaded half (N)."""
+    return _cubic_mean_n(
+        tuple(
+            leg._replace(force_n=float(ball.preloaded_load_n(leg.force_n, ball_preload_n)))
+            for leg in cycle_legs
+        )
+    )
+
+
+def _cubic_mean_n(legs: tuple[Leg, ...]) -> float:
     def merge(one: Leg, other: Leg) -> Leg:
         way = one.way_m + other.way_m
         force = float(ball.merged_load_n(one.force_n, one.way_m, other.force_n, other.way_m))
         return Leg("mean", force, way, one.time_s + other.time_s)
 
-    return reduce(merge, cycle_legs).force_n
+    return reduce(merge, legs).force_n
 
 
 @check(

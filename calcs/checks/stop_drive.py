@@ -18,10 +18,11 @@ BALANCE = "energy balance of an undamped elastic stop; drive losses: common prac
 
 
 class Slip(NamedTuple):
-    """Friction of one corner: in the thread, and at the thrust collar where there is one."""
+    """One corner: friction in the thread and at the thrust collar, if any, and drag of nut and seal (N*m)."""
 
     thread: float
     collar: float = 0.0
+    drag_nm: float = 0.0
 
 
 class Hit(NamedTuple):
@@ -98,7 +99,7 @@ class StopDrive(NamedTuple):
     def release_nm(self, force_n: float, slip: Slip, efficiency: float) -> float:
         """Motor torque that frees a screw jammed with a force (N*m); none where it springs back by itself."""
         thread = (self.pitch_diameter_m, self.lead_m, *self._rubbing(slip, BREAKAWAY))
-        at_screw = max(float(screw.lower_torque_nm(force_n, *thread)), 0.0)
+        at_screw = max(float(screw.lower_torque_nm(force_n, *thread)) + slip.drag_nm, 0.0)
         return float(gearing.input_torque_nm(at_screw, self.ratio, efficiency))
 
 
@@ -120,9 +121,14 @@ def stop_drive(
 
 
 @derived()
-def stop_slips(friction: Band, collar_friction: Band = ZERO) -> tuple[Slip, Slip, Slip]:
-    """Friction of thread and collar, both low, nominal, both high."""
-    low, nominal, high = map(Slip, friction, collar_friction)
+def stop_slips(
+    friction: Band, collar_friction: Band = ZERO, screw_drag_nm: Band = ZERO
+) -> tuple[Slip, Slip, Slip]:
+    """Friction of thread and collar with the drag, all low, nominal, all high.
+
+    Toward a stop the drag is left out, since it would only lessen the push; to come free it counts.
+    """
+    low, nominal, high = map(Slip, friction, collar_friction, screw_drag_nm)
     return low, nominal, high
 
 

@@ -164,7 +164,7 @@ def nut_force(impact_n: Band, limit: float | None = None) -> Finding:
     "stops.jam_release",
     unit="N*m",
     shown="mN*m",
-    formula="T = F (d2 / 2 tan(phi'_b - lambda) + mu_cb d_c / 2) / (i eta), mu_b = 4/3 mu, mu_cb = 4/3 mu_c",
+    formula="T = (F (d2 / 2 tan(phi'_b - lambda) + mu_cb d_c / 2) + drag) / (i eta), mu_b = 4/3 mu",
     source=f"Shigley 9e, eq. 8-2 and 8-6; breakaway 4/3: Juvinall & Marshek (from memory); {BALANCE}",
     limit="stall_torque_nm",
 )
@@ -193,7 +193,7 @@ def jam_release(
     value = Band(min(needed), needed[1], max(needed))
     note = "may jam: " if limit is not None and value.high > limit else ""
     note += "; ".join(
-        f"{nm * 1e3:.1f} mN*m at friction {mu:g}" for (mu, _), nm in zip(stop_slips, needed, strict=True)
+        f"{nm * 1e3:.1f} mN*m at friction {mu:g}" for (mu, *_), nm in zip(stop_slips, needed, strict=True)
     )
     usual = f"{slow[1] * 1e3:.1f} mN*m at friction {stop_slips[1].thread:g}"
     note += f"; after a slow stall {usual}; no damping counted"
@@ -206,10 +206,13 @@ def _curing_torque_nm(
     drive: StopDrive, motor_rad_s: float, slip: Slip, efficiency: float, stiffness_n_m: float, stall_nm: float
 ) -> float:
     """Torque toward the stop that the full stall torque can just undo (N*m); infinite where nothing jams."""
-    per_newton = drive.release_nm(1.0, slip, efficiency)
-    if per_newton == 0.0 or stall_nm <= 0.0:
+    unloaded = drive.release_nm(0.0, slip, efficiency)
+    per_newton = drive.release_nm(1.0, slip, efficiency) - unloaded
+    if per_newton <= 0.0 or stall_nm <= unloaded:
         return math.inf
-    return drive.torque_for_impact_nm(stall_nm / per_newton, motor_rad_s, slip, efficiency, stiffness_n_m)
+    return drive.torque_for_impact_nm(
+        (stall_nm - unloaded) / per_newton, motor_rad_s, slip, efficiency, stiffness_n_m
+    )
 
 
 def _cure(torque_nm: float, line: MotorLine, worst_needed_nm: float) -> str:

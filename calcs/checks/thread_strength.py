@@ -36,7 +36,7 @@ def highest_force_n(highest_push_n: float, impact_n: Band | None = None) -> floa
     unless="no_sliding",
     unit="Pa",
     shown="MPa",
-    formula="p = k F / (pi d2 H1 f)",
+    formula="p = k (F + F_spring) / (pi d2 H1 f)",
     source=UNEVEN,
     limit="pressure_limit_pa",
     asked_by=("nut.pressure_limit",),
@@ -47,10 +47,11 @@ def first_turn_pressure(
     pitch_diameter_m: float,
     flank_height_m: float,
     area_factor: float = 1.0,
+    nut_spring_n: float = 0.0,
     limit: float | None = None,
 ) -> Finding:
-    """Pressure on the flank of the turn that carries most."""
-    force = turn_share * peak_force_n.high
+    """Pressure on the flank of the turn that carries most, the spring of a nut in two halves on top."""
+    force = turn_share * (peak_force_n.high + nut_spring_n)
     value = float(nut.thread_pressure_pa(force, pitch_diameter_m, flank_height_m, 1.0, area_factor))
     return at_most(value, limit, note=_share(turn_share), remedy="a larger thread or a softer nut")
 

@@ -47,7 +47,7 @@ def heating_legs(
     collar_friction: Band = ZERO,
     collar_diameter_m: float = 0.0,
     anti_rotation: Band = ONE,
-    screw_drag_nm: float = 0.0,
+    screw_drag_nm: Band = ZERO,
 ) -> tuple[Heating, ...]:
     """Currents over one cycle up and down, the load case that heats most.
 
@@ -61,8 +61,8 @@ def heating_legs(
     def current(force_n: float) -> float:
         thread = (pitch_diameter_m, lead_m, friction.nominal, flank_angle_rad)
         screw_nm = torque_for(force_n, *thread, collar_friction.nominal, collar_diameter_m)
-        turned_nm = abs(screw_nm) * anti_rotation.nominal + screw_drag_nm
-        shaft_nm = gearing.input_torque_nm(turned_nm, ratio, gear_efficiency.nominal)
+        turned_nm = screw_nm * anti_rotation.nominal + screw_drag_nm.nominal  # a load may drive against drag
+        shaft_nm = gearing.input_torque_nm(abs(turned_nm), ratio, gear_efficiency.nominal)
         return float(motor.current_a(shaft_nm, torque_constant_nm_a, no_load_current_a))
 
     cycles = []

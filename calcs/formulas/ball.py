@@ -47,6 +47,17 @@ def lift_off_n(preload_n: Any) -> Any:
     return 2.0**1.5 * preload_n
 
 
+def preloaded_load_n(force_n: Any, preload_n: Any) -> Any:
+    """Load of the loaded half of a preloaded nut (N), P (1 + F / (2^1.5 P))^1.5, F itself once it lifts off.
+
+    Source: Hertz's law of both halves, ISO 3408-5 (from memory).
+    """
+    lift_n = lift_off_n(preload_n)
+    held = lift_n > force_n
+    grown = 1.0 + force_n / np.where(held, lift_n, force_n + lift_n)
+    return np.where(held, preload_n * grown * np.sqrt(grown), force_n)
+
+
 def preload_torque_nm(preload_n: Any, lead_m: Any, circle_diameter_m: Any) -> Any:
     """Drag of a preloaded ball nut (N*m), 0.05 F lead / (2 pi sqrt(tan(beta))).
 

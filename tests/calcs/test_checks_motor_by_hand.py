@@ -20,7 +20,7 @@ from calcs.checks import (
     winding,
     winding_peak,
 )
-from calcs.checks.drive import AxialForces
+from calcs.checks.drive import ONE, AxialForces
 from geometry.units import Band
 
 # 4 ohm, 0.05 N*m/A, 0.2 A no-load, 12 V: 0.14 N*m at rest, 0.09 at 80 rad/s
@@ -269,7 +269,7 @@ def test_current_over_a_cycle() -> None:
     up, down = amperes(2.0 / 0.97), amperes(0.6 / 1.03)
     # 60 mm at 0.2 m/s with 0.8 m/s2: 0.55 s a move, of which a ramp of 0.25 s and 0.1 s pushed are hard
     collar = (same(0.0), 0.0)
-    numbers = (3.0, 0.0, 0.06, 0.2, 0.8, *thread, 4.0, same(0.75), 0.05, 0.2, *collar, same(1.5), 0.25)
+    numbers = (3.0, 0.0, 0.06, 0.2, 0.8, *thread, 4.0, same(0.75), 0.05, 0.2, *collar, same(1.5), same(0.25))
     legs = winding.heating_legs.function(rows, (case,), *numbers)
     flat = [number for leg in legs for number in leg]
     assert flat == pytest.approx([up, 0.2, 3.0, 0.35, down, 0.55])
@@ -281,9 +281,15 @@ def test_current_over_a_cycle() -> None:
     assert [leg.time_s for leg in later] == pytest.approx([0.25, 0.3, 0.55])
     # a collar of 0.12 on 30 mm: 1.8 mN*m a newton, up and down
     collar = (same(0.12), 0.03)
-    rubbing = winding.heating_legs.function(rows, (case,), *numbers[:13], *collar, same(1.5), 0.25)
+    rubbing = winding.heating_legs.function(rows, (case,), *numbers[:13], *collar, same(1.5), same(0.25))
     assert rubbing[0].current_a == pytest.approx(amperes(2.0 / 0.97 + 1.8))
     assert rubbing[2].current_a == pytest.approx(amperes(0.6 / 1.03 + 0.6 * 1.8))
+    # a load that drives against the drag: 600 N at 0.05 on 0.1 of slope just holds, at none 0.3 N*m of 0.25
+    free = (3.0, 0.0, 0.06, 0.2, 0.8, 0.01, 0.001 * pi, same(0.0), pi / 3.0)
+    driving = winding.heating_legs.function(
+        rows, (case,), *free, *numbers[9:13], same(0.0), 0.0, ONE, same(0.25)
+    )
+    assert driving[2].current_a == pytest.approx((0.3 - 0.25) / 3.0 / 0.05 + 0.2)
     # of two load cases the one that heats more
     light = AxialForces("light", 80.0, same(20.0))
     assert winding.heating_legs.function((light, *rows), (case, case), *numbers) == legs

@@ -13,7 +13,7 @@ import pytest
 from hand import found, same
 
 from calcs.case import LoadCase, Push
-from calcs.checks import profile, stop_drive
+from calcs.checks import profile, stop_drive, stops
 from calcs.checks.drive import AxialForces
 from calcs.checks.motor import MotorLine
 from calcs.checks.stop_drive import Slip
@@ -60,6 +60,13 @@ def test_one_cycle_in_legs() -> None:
     assert hurried.note.startswith(
         "61 N for 0.4 s ramp and outside forces; 22 N for 0.15 s against the weight"
     )
+
+
+def test_what_the_balls_of_a_preloaded_nut_carry() -> None:
+    legs = (profile.Leg("up", 212.132034355964, 1.0, 1.0), profile.Leg("down", 283.0, 3.0, 1.0))
+    mean = ((231.503239718152**3 + 3.0 * 283.0**3) / 4.0) ** (1.0 / 3.0)
+    assert profile.ball_load_n.function(legs, 100.0) == pytest.approx(mean)
+    assert profile.ball_load_n.function(legs) == profile.equivalent_load_n.function(legs)
 
 
 def test_what_wears_the_nut_on_average() -> None:
@@ -135,6 +142,20 @@ def test_a_thrust_collar_rubs_at_the_stop_too() -> None:
     assert stop_drive.stop_slips.function(Band(0.05, 0.10, 0.15)) == SLIPS
     assert stop_drive.stop_drive.function(LEAD, D2, FLANK, 4.0, 4e-6, 64e-6, 3.0) == DRIVE
     assert stop_drive.stop_drive.function(LEAD, D2, FLANK, 4.0, 4e-6, 64e-6, 3.0, 0.03) == collared
+
+
+def test_a_drag_counts_when_the_drive_is_to_come_free() -> None:
+    # 1 N*m of drag over 4 * 0.75 on top, none of it in the push
+    dragging = Slip(0.15, 0.0, 1.0)
+    assert DRIVE.release_nm(1000.0, dragging, 0.75) == pytest.approx((5.0 * 0.3 / 1.04 + 1.0) / 3.0)
+    assert DRIVE.push_n(0.5, dragging, 0.75) == DRIVE.push_n(0.5, Slip(0.15), 0.75)
+    slips = stop_drive.stop_slips.function(Band(0.05, 0.10, 0.15), screw_drag_nm=Band(0.1, 0.2, 0.3))
+    assert [slip.drag_nm for slip in slips] == [0.1, 0.2, 0.3]
+    # what the full stall torque of 1 N*m can undo: (1 - 1 / 3) of the force
+    cured = stops._curing_torque_nm(DRIVE, 0.0, dragging, 0.75, 1e6, 1.0)
+    force = (1.0 - 1.0 / 3.0) * 3.0 / (0.005 * 0.3 / 1.04)
+    assert DRIVE.impact_n(cured, 0.0, Slip(0.15), 0.75, 1e6) == pytest.approx(force)
+    assert stops._curing_torque_nm(DRIVE, 0.0, dragging, 0.75, 1e6, 1.0 / 3.0) == math.inf
 
 
 def test_a_motor_that_does_not_turn_pushes_nothing() -> None:

@@ -154,7 +154,9 @@ def test_the_turn_that_carries_most() -> None:
         assert (row.verdict, row.remedy) == ("FAIL", remedy)
     # 0.4 * 500 on pi 10 mm * 1 mm * 0.5
     pressed = 200.0 / (pi * 0.01 * 0.001 * 0.5)
-    edges(thread_strength.first_turn_pressure, pressed, Band(1.0, 2.0, 500.0), 0.4, 0.01, 0.001, 0.5)
+    edges(thread_strength.first_turn_pressure, pressed, Band(1.0, 2.0, 500.0), 0.4, 0.01, 0.001, 0.5, 0.0)
+    sprung = found(thread_strength.first_turn_pressure, Band(1.0, 2.0, 400.0), 0.4, 0.01, 0.001, 0.5, 100.0)
+    assert sprung.value == pytest.approx(pressed)  # the spring of a nut in two halves on top
     whole = found(thread_strength.first_turn_pressure, Band(1.0, 2.0, 500.0), 0.4, 0.01, 0.001)
     assert whole.value == pytest.approx(pressed / 2.0)
 

@@ -27,6 +27,13 @@ ROWS: dict[str, list[tuple[tuple[float, ...], float]]] = {
     "ball.static_safety": [((3000.0, 600.0), 5.0)],
     "ball.lift_off_n": [((100.0,), 282.8427125)],
     # tan(beta) = 0.16: 0.05 * 200 * 0.0016 pi / (2 pi 0.4)
+    # 100 N lift off at 282.84; three of four parts more: 1.75^1.5 is 2.315
+    "ball.preloaded_load_n": [
+        ((212.132034355964, 100.0), 231.503239718152),
+        ((0.0, 100.0), 100.0),
+        ((283.0, 100.0), 283.0),
+        ((50.0, 0.0), 50.0),
+    ],
     "ball.preload_torque_nm": [((200.0, 0.0016 * pi, 0.01), 0.02)],
     "ball.ball_speed_m_s": [((0.016, 100.0), 1.6)],
     "environment.growth_m": [((12e-6, 20e-6, 0.5, 30.0), 1.2e-4)],  # 8e-6 * 15
