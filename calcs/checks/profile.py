@@ -8,8 +8,8 @@ from typing import NamedTuple
 
 from calcs.case import LoadCase
 from calcs.check import check, derived
+from calcs.checks.cycle import parts_of
 from calcs.checks.drive import AxialForces
-from calcs.checks.winding import pushed_m
 from calcs.finding import Finding, at_least, at_most, digits, info
 from calcs.formulas import ball, motion
 from geometry.units import Band
@@ -51,21 +51,13 @@ def cycle_legs(
     move_s: float,
     acceleration_m_s2: float,
 ) -> tuple[Leg, ...]:
-    """One cycle up and down of the heaviest load case, ramp and outside forces at the peak force."""
-    stroke, ramp = usable_high_m - usable_low_m, reached_m_s / acceleration_m_s2
-    legs = []
-    for forces, case in zip(axial_forces, load_cases, strict=True):
-        pushed = pushed_m(case, usable_low_m, usable_high_m)
-        way = min(reached_m_s * ramp / 2.0 + pushed, stroke)
-        time = min(ramp + pushed / reached_m_s, move_s)
-        weight, drag = abs(forces.weight_n), forces.friction_n.nominal
-        legs.append(
-            (
-                Leg("ramp and outside forces", peak_force_n.nominal, way, time),
-                Leg("against the weight", weight + drag, stroke - way, move_s - time),
-                Leg("with the weight", abs(weight - drag), stroke, move_s),
-            )
-        )
+    """One cycle of the heaviest load case, the ramp at the peak force."""
+    ramp = reached_m_s / acceleration_m_s2
+    profile = (usable_low_m, usable_high_m, reached_m_s, ramp, move_s, peak_force_n.nominal)
+    legs = [
+        tuple(Leg(p.name, abs(p.force_n), p.way_m, p.time_s) for p in parts_of(forces, case, *profile))
+        for forces, case in zip(axial_forces, load_cases, strict=True)
+    ]
     return max(legs, key=_square)
 
 

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from calcs.case import LoadCase
 from calcs.check import check, derived
+from calcs.checks.cycle import parts_of
 from calcs.checks.drive import ONE, ZERO, AxialForces, torque_for
 from calcs.checks.motor import COPPER_PER_K, REFERENCE_C
 from calcs.finding import Finding, at_most, digits, info
@@ -31,6 +32,7 @@ class Heating(NamedTuple):
 def heating_legs(
     axial_forces: tuple[AxialForces, ...],
     load_cases: tuple[LoadCase, ...],
+    peak_force_n: Band,
     working_current_a: float,
     usable_low_m: float,
     usable_high_m: float,
@@ -51,7 +53,8 @@ def heating_legs(
 ) -> tuple[Heating, ...]:
     """Currents over one cycle up and down, the load case that heats most.
 
-    One ramp and the way under outside forces at the highest current, the rest at the steady ones.
+    The ramp at the highest current, which it adds to the parts against outside forces too, since it may fall
+    there; a load that drives the screw takes current as well: the motor has to hold it back.
     """
     stroke = usable_high_m - usable_low_m
     peak = float(motion.peak_speed_m_s(stroke, speed_m_s, acceleration_m_s2))
@@ -65,13 +68,15 @@ def heating_legs(
         shaft_nm = gearing.input_torque_nm(abs(turned_nm), ratio, gear_efficiency.nominal)
         return float(motor.current_a(shaft_nm, torque_constant_nm_a, no_load_current_a))
 
-    cycles = []
-    for forces, case in zip(axial_forces, load_cases, strict=True):
-        hard = min(ramp + pushed_m(case, usable_low_m, usable_high_m) / peak, move)
-        drag = forces.friction_n.nominal
-        weight = abs(forces.weight_n)
-        up, down = current(weight + drag), current(drag - weight)
-        cycles.append((Heating(up, move - hard), Heating(working_current_a, hard), Heating(down, move)))
+    added = working_current_a - current(peak_force_n.nominal)  # by what turns, while it speeds up
+    profile = (usable_low_m, usable_high_m, peak, ramp, move, peak_force_n.nominal)
+    cycles = [
+        tuple(
+            Heating(current(p.force_n) + (added if p.ramping else 0.0), p.time_s)
+            for p in parts_of(forces, case, *profile)
+        )
+        for forces, case in zip(axial_forces, load_cases, strict=True)
+    ]
     return max(cycles, key=_square)
 
 
@@ -83,16 +88,6 @@ def _square(legs: tuple[Heating, ...]) -> float:
 def square_current_a2_s(heating_legs: tuple[Heating, ...]) -> float:
     """Sum of I^2 t over one cycle up and down (A^2*s)."""
     return _square(heating_legs)
-
-
-def pushed_m(case: LoadCase, low_m: float, high_m: float) -> float:
-    """Length of the usable travel on which outside forces act (m)."""
-    spans = sorted((max(p.low_m, low_m), min(p.high_m, high_m)) for p in case.pushes)
-    total, reached = 0.0, low_m
-    for start, end in spans:
-        total += max(end - max(start, reached), 0.0)
-        reached = max(reached, end)
-    return total
 
 
 @derived()
@@ -141,7 +136,7 @@ def winding_c(
     unless="no_rms",
     unit="A",
     formula="I_rms = sqrt(sum I^2 t / T)",
-    source="definition of the root mean square; ramps and outside forces at the highest current",
+    source="definition of the root mean square; the ramp at the highest current",
     limit="continuous_current_a",
     asked_by=("motor.current_continuous",),
 )

@@ -34,32 +34,36 @@ DOWN = AxialForces("down", -30.0, Band(3.0, 5.0, 6.0))
 
 
 def test_one_cycle_in_legs() -> None:
-    # stroke 60 mm at 0.2 m/s with 0.8 m/s2: ramps of 0.25 s and 25 mm; 30 mm of outside forces
-    legs = profile.cycle_legs.function((UP,), (PUSHED,), same(61.0), 0.0, 0.060, 0.2, 0.55, 0.8)
-    assert [(leg.force_n, leg.way_m, leg.time_s) for leg in legs] == [
-        (61.0, pytest.approx(0.055), pytest.approx(0.4)),
-        (22.0, pytest.approx(0.005), pytest.approx(0.15)),
-        (18.0, 0.060, 0.55),
+    # stroke 60 mm at 0.2 m/s with 0.8 m/s2: ramps of 0.25 s and 25 mm; 30 N over 20 and 5 N over 20 mm
+    profiled = (0.0, 0.060, 0.2, 0.55, 0.8)
+    legs = profile.cycle_legs.function((UP,), (PUSHED,), same(61.0), *profiled)
+    assert [(leg.force_n, pytest.approx(leg.way_m), pytest.approx(leg.time_s)) for leg in legs] == [
+        (22.0, 0.005, 0.15),
+        (27.0, 0.01, 0.05),
+        (52.0, 0.01, 0.05),
+        (57.0, 0.01, 0.05),
+        (61.0, 0.025, 0.25),
+        (18.0, 0.050, 0.5),
+        (22.0, 0.010, 0.05),  # 40 N against 18 N of what drives
     ]
     assert profile.reached_m_s.function(0.01, 0.06, 0.5, 0.8) == pytest.approx(0.2)
     assert profile.move_s.function(0.01, 0.06, 0.5, 0.8) == pytest.approx(0.5)
-    late = profile.cycle_legs.function((UP,), (PUSHED,), same(61.0), 0.01, 0.060, 0.2, 0.5, 0.8)
-    assert (late[1].way_m, late[2].way_m) == (pytest.approx(0.005), pytest.approx(0.05))  # 20 mm are pushed
     heavy = AxialForces("heavy", 50.0, same(2.0))
-    worst = profile.cycle_legs.function((UP, heavy), (PUSHED, case()), same(61.0), 0.0, 0.060, 0.2, 0.55, 0.8)
-    assert worst[2].force_n == 48.0
-    # (61^3 * 55 + 22^3 * 5 + 18^3 * 60) / 120
-    mean = ((61.0**3 * 55.0 + 22.0**3 * 5.0 + 18.0**3 * 60.0) / 120.0) ** (1.0 / 3.0)
-    assert profile.equivalent_load_n.function(legs) == pytest.approx(mean)
-    square = 61.0**2 * 0.4 + 22.0**2 * 0.15 + 18.0**2 * 0.55
+    worst = profile.cycle_legs.function((UP, heavy), (PUSHED, case()), same(61.0), *profiled)
+    assert [leg.force_n for leg in worst] == [52.0, 61.0, 48.0]
+    cubes = (
+        22.0**3 * 5 + 27.0**3 * 10 + 52.0**3 * 10 + 57.0**3 * 10 + 61.0**3 * 25 + 18.0**3 * 50 + 22.0**3 * 10
+    )
+    assert profile.equivalent_load_n.function(legs) == pytest.approx((cubes / 120.0) ** (1.0 / 3.0))
+    square = 22.0**2 * 0.2 + (27.0**2 + 52.0**2 + 57.0**2) * 0.05 + 61.0**2 * 0.25 + 18.0**2 * 0.5
     assert found(profile.effective_force, legs, 2.2).value == pytest.approx(math.sqrt(square / 2.2))
     hurried = found(profile.effective_force, legs, 0.5)  # a cycle too short: all 1.1 s count
     assert hurried.value == pytest.approx(math.sqrt(square / 1.1))
-    pushed_all_the_way = found(profile.effective_force, (legs[0], legs[1]._replace(time_s=0.0), legs[2]), 2.2)
-    assert pushed_all_the_way.note.endswith("outside forces; 18 N for 0.55 s with the weight")
-    assert hurried.note.startswith(
-        "61 N for 0.4 s ramp and outside forces; 22 N for 0.15 s against the weight"
+    none_left = (legs[0]._replace(time_s=0.0), *legs[1:])
+    assert found(profile.effective_force, none_left, 2.2).note.startswith(
+        "27 N for 0.05 s extending against 5 N; "
     )
+    assert hurried.note.startswith("22 N for 0.15 s extending; 27 N for 0.05 s extending against 5 N")
 
 
 def test_what_the_balls_of_a_preloaded_nut_carry() -> None:
