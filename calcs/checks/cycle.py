@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
 from typing import NamedTuple
 
 from calcs.case import LoadCase
-from calcs.checks.drive import AxialForces
+from calcs.check import derived
+from calcs.checks.drive import AxialForces, stretches
+from geometry.units import Band
 
 
 class Part(NamedTuple):
@@ -22,28 +23,33 @@ class Part(NamedTuple):
     ramping: bool = False
 
 
-def parts_of(
-    forces: AxialForces,
-    case: LoadCase,
-    low_m: float,
-    high_m: float,
+@derived()
+def cycle_parts(
+    axial_forces: tuple[AxialForces, ...],
+    load_cases: tuple[LoadCase, ...],
+    peak_force_n: Band,
+    usable_low_m: float,
+    usable_high_m: float,
     reached_m_s: float,
-    ramp_s: float,
     move_s: float,
-    peak_force_n: float,
-) -> tuple[Part, ...]:
-    """Give one cycle, each way from its lightest part to its heaviest, with one ramp at the peak force.
+    acceleration_m_s2: float,
+) -> tuple[tuple[Part, ...], ...]:
+    """One cycle of each load case, each way from its lightest part to its heaviest, a ramp at the peak force.
 
     An outside force counts on the way that it resists, over its own stretch.
     """
-    stroke, drag = high_m - low_m, forces.friction_n.nominal
-    ramp_m = reached_m_s * ramp_s / 2.0
-    out, back = (stretches(case, low_m, high_m, against=against) for against in (True, False))
-    return (
-        *_way("extending", drag + forces.weight_n, out, stroke - ramp_m, move_s - ramp_s, reached_m_s),
-        Part("ramp", peak_force_n, ramp_m, ramp_s, ramping=True),
-        *_way("retracting", drag - forces.weight_n, back, stroke, move_s, reached_m_s),
-    )
+    ends, stroke = (usable_low_m, usable_high_m), usable_high_m - usable_low_m
+    ramp_s = reached_m_s / acceleration_m_s2
+    ramp = Part("ramp", peak_force_n.nominal, reached_m_s * ramp_s / 2.0, ramp_s, ramping=True)
+    cycles = []
+    for forces, case in zip(axial_forces, load_cases, strict=True):
+        drag, weight = forces.friction_n.nominal, forces.weight_n
+        out, back = (stretches(case, *ends, against=against) for against in (True, False))
+        left = (stroke - ramp.way_m, move_s - ramp_s, reached_m_s)
+        extending = _way("extending", drag + weight, out, *left)
+        retracting = _way("retracting", drag - weight, back, stroke, move_s, reached_m_s)
+        cycles.append((*extending, ramp, *retracting))
+    return tuple(cycles)
 
 
 def _way(
@@ -62,15 +68,3 @@ def _way(
         for push, way in sorted(outside)
     ]
     return (left, *parts)
-
-
-def stretches(case: LoadCase, low_m: float, high_m: float, *, against: bool) -> list[tuple[float, float]]:
-    """Give force (N) and length (m) of what resists extending, else retracting; overlaps add up."""
-    pushes = [push for push in case.pushes if (push.force_n > 0.0) is against]
-    ends = sorted({min(max(end, low_m), high_m) for push in pushes for end in (push.low_m, push.high_m)})
-    found = []
-    for start, end in pairwise(ends):
-        force = sum(abs(push.force_n) for push in pushes if push.low_m <= start and end <= push.high_m)
-        if force > 0.0:
-            found.append((force, end - start))
-    return found

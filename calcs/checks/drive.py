@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from itertools import pairwise
 from typing import NamedTuple
 
 from calcs.case import LoadCase
@@ -102,9 +104,20 @@ def lowering_force_n(axial_forces: tuple[AxialForces, ...]) -> Band:
 
 def highest_push(case: LoadCase, *, against: bool) -> float:
     """Largest outside force against extending, else against retracting (N); overlaps add up."""
-    pushes = [p for p in case.pushes if (p.force_n > 0.0) is against]
-    sums = [sum(abs(q.force_n) for q in pushes if q.low_m <= p.low_m < q.high_m) for p in pushes]
-    return max(sums, default=0.0)
+    forces = (force for force, _ in stretches(case, -math.inf, math.inf, against=against))
+    return max(forces, default=0.0)
+
+
+def stretches(case: LoadCase, low_m: float, high_m: float, *, against: bool) -> list[tuple[float, float]]:
+    """Give force (N) and length (m) of what resists extending, else retracting; overlaps add up."""
+    pushes = [push for push in case.pushes if (push.force_n > 0.0) is against]
+    ends = sorted({min(max(end, low_m), high_m) for push in pushes for end in (push.low_m, push.high_m)})
+    found = []
+    for start, end in pairwise(ends):
+        force = sum(abs(push.force_n) for push in pushes if push.low_m <= start and end <= push.high_m)
+        if force > 0.0:
+            found.append((force, end - start))
+    return found
 
 
 def _highest(rows: list[list[float]]) -> Band:

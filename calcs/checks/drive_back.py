@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calcs.cautions import FALLING
 from calcs.check import check, derived
-from calcs.checks.drive import SHIGLEY, ZERO
+from calcs.checks.drive import SHIGLEY
 from calcs.checks.drive_holding import BRAKE_FACTOR
 from calcs.finding import Finding, at_least, at_most, digits, info, over
 from calcs.formulas import ball, gearing, screw
@@ -29,15 +29,16 @@ def screw_drag_nm(
         return float(screw.spring_drag_nm(nut_spring_n, lead_m, pitch_diameter_m, mu, flank_angle_rad))
 
     lip = lip_drag_nm or 0.0
-    if given_drag_nm is not None:
-        return over(ZERO, lambda _: given_drag_nm + lip)
-    if ball_preload_n > 0.0:
+    preload = given_drag_nm
+    if preload is None and ball_preload_n > 0.0:
         circle = ball_circle_m or pitch_diameter_m
         preload = float(ball.preload_torque_nm(ball_preload_n, lead_m, circle))
-        return over(ZERO, lambda _: preload + lip)
-    if nut_spring_n > 0.0:
+    elif preload is None and nut_spring_n > 0.0:
         return over(friction, lambda mu: spring(mu) + lip)
-    return None if lip_drag_nm is None else Band(lip, lip, lip)
+    if preload is None and lip_drag_nm is None:
+        return None
+    drag = (preload or 0.0) + lip
+    return Band(drag, drag, drag)
 
 
 @derived()

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import math
 from functools import reduce
-from typing import NamedTuple
 
 from calcs.case import LoadCase
 from calcs.check import check, derived
-from calcs.checks.cycle import parts_of
-from calcs.checks.drive import AxialForces
+from calcs.checks.cycle import Part
+from calcs.checks.drive import AxialForces, stretches
 from calcs.finding import Finding, at_least, at_most, digits, info
 from calcs.formulas import ball, motion
-from geometry.units import Band
 
 KINEMATICS = "kinematics of the trapezoidal and triangular profile"
 
@@ -31,34 +29,11 @@ def move_s(usable_low_m: float, usable_high_m: float, speed_m_s: float, accelera
     return float(motion.move_time_s(usable_high_m - usable_low_m, speed_m_s, acceleration_m_s2))
 
 
-class Leg(NamedTuple):
-    """A part of the cycle: its force (N), its way (m) and its time (s)."""
-
-    name: str
-    force_n: float
-    way_m: float
-    time_s: float
-
-
 @derived()
-def cycle_legs(
-    axial_forces: tuple[AxialForces, ...],
-    load_cases: tuple[LoadCase, ...],
-    peak_force_n: Band,
-    usable_low_m: float,
-    usable_high_m: float,
-    reached_m_s: float,
-    move_s: float,
-    acceleration_m_s2: float,
-) -> tuple[Leg, ...]:
-    """One cycle of the heaviest load case, the ramp at the peak force."""
-    ramp = reached_m_s / acceleration_m_s2
-    profile = (usable_low_m, usable_high_m, reached_m_s, ramp, move_s, peak_force_n.nominal)
-    legs = [
-        tuple(Leg(p.name, abs(p.force_n), p.way_m, p.time_s) for p in parts_of(forces, case, *profile))
-        for forces, case in zip(axial_forces, load_cases, strict=True)
-    ]
-    return max(legs, key=_square)
+def cycle_legs(cycle_parts: tuple[tuple[Part, ...], ...]) -> tuple[Part, ...]:
+    """The heaviest cycle of all load cases, its forces without their direction."""
+    cycles = (tuple(p._replace(force_n=abs(p.force_n)) for p in parts) for parts in cycle_parts)
+    return max(cycles, key=_square)
 
 
 @derived()
@@ -73,25 +48,25 @@ def wearing_force_n(
     for forces, case in zip(axial_forces, load_cases, strict=True):
         weight, drag = abs(forces.weight_n), forces.friction_n.nominal
         both = weight + drag + abs(weight - drag)
-        for push in case.pushes:
-            way = max(min(push.high_m, usable_high_m) - max(push.low_m, usable_low_m), 0.0)
-            both += abs(push.force_n) * way / (usable_high_m - usable_low_m)
+        for against in (True, False):
+            pushed = stretches(case, usable_low_m, usable_high_m, against=against)
+            both += sum(force * way for force, way in pushed) / (usable_high_m - usable_low_m)
         means.append(both / 2.0)
     return max(means)
 
 
-def _square(legs: tuple[Leg, ...]) -> float:
+def _square(legs: tuple[Part, ...]) -> float:
     return sum(leg.force_n**2 * leg.time_s for leg in legs)
 
 
 @derived()
-def equivalent_load_n(cycle_legs: tuple[Leg, ...]) -> float:
+def equivalent_load_n(cycle_legs: tuple[Part, ...]) -> float:
     """Cubic mean of the axial force over the way of a cycle (N)."""
     return _cubic_mean_n(cycle_legs)
 
 
 @derived()
-def ball_load_n(cycle_legs: tuple[Leg, ...], ball_preload_n: float = 0.0) -> float:
+def ball_load_n(cycle_legs: tuple[Part, ...], ball_preload_n: float = 0.0) -> float:
     """The same of what the balls of a preloaded nut carry in its loaded half (N)."""
     return _cubic_mean_n(
         tuple(
@@ -101,11 +76,11 @@ def ball_load_n(cycle_legs: tuple[Leg, ...], ball_preload_n: float = 0.0) -> flo
     )
 
 
-def _cubic_mean_n(legs: tuple[Leg, ...]) -> float:
-    def merge(one: Leg, other: Leg) -> Leg:
+def _cubic_mean_n(legs: tuple[Part, ...]) -> float:
+    def merge(one: Part, other: Part) -> Part:
         way = one.way_m + other.way_m
         force = float(ball.merged_load_n(one.force_n, one.way_m, other.force_n, other.way_m))
-        return Leg("mean", force, way, one.time_s + other.time_s)
+        return Part("mean", force, way, one.time_s + other.time_s)
 
     return reduce(merge, legs).force_n
 
@@ -196,7 +171,7 @@ def effective_speed(reached_m_s: float, acceleration_m_s2: float, move_s: float,
     source="definition of the root mean square",
     margin_kind="none",
 )
-def effective_force(cycle_legs: tuple[Leg, ...], cycle_s: float) -> Finding:
+def effective_force(cycle_legs: tuple[Part, ...], cycle_s: float) -> Finding:
     """Root mean square of the axial force over the cycle."""
     period = max(cycle_s, sum(leg.time_s for leg in cycle_legs))
     legs = "; ".join(

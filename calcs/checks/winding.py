@@ -7,11 +7,11 @@ from typing import NamedTuple
 
 from calcs.case import LoadCase
 from calcs.check import check, derived
-from calcs.checks.cycle import parts_of
-from calcs.checks.drive import ONE, ZERO, AxialForces, torque_for
+from calcs.checks.cycle import Part
+from calcs.checks.drive import ONE, ZERO, torque_for
 from calcs.checks.motor import COPPER_PER_K, REFERENCE_C
 from calcs.finding import Finding, at_most, digits, info
-from calcs.formulas import gearing, motion, motor
+from calcs.formulas import gearing, motor
 from geometry.units import Band
 
 THERMAL = "two thermal resistances in series: common practice, no source; copper: IEC 60028 (from memory)"
@@ -30,14 +30,9 @@ class Heating(NamedTuple):
 
 @derived()
 def heating_legs(
-    axial_forces: tuple[AxialForces, ...],
-    load_cases: tuple[LoadCase, ...],
+    cycle_parts: tuple[tuple[Part, ...], ...],
     peak_force_n: Band,
     working_current_a: float,
-    usable_low_m: float,
-    usable_high_m: float,
-    speed_m_s: float,
-    acceleration_m_s2: float,
     pitch_diameter_m: float,
     lead_m: float,
     friction: Band,
@@ -56,10 +51,6 @@ def heating_legs(
     The ramp at the highest current, which it adds to the parts against outside forces too, since it may fall
     there; a load that drives the screw takes current as well: the motor has to hold it back.
     """
-    stroke = usable_high_m - usable_low_m
-    peak = float(motion.peak_speed_m_s(stroke, speed_m_s, acceleration_m_s2))
-    move = float(motion.move_time_s(stroke, speed_m_s, acceleration_m_s2))
-    ramp = float(motion.ramp_time_s(peak, acceleration_m_s2))
 
     def current(force_n: float) -> float:
         thread = (pitch_diameter_m, lead_m, friction.nominal, flank_angle_rad)
@@ -69,14 +60,10 @@ def heating_legs(
         return float(motor.current_a(shaft_nm, torque_constant_nm_a, no_load_current_a))
 
     added = working_current_a - current(peak_force_n.nominal)  # by what turns, while it speeds up
-    profile = (usable_low_m, usable_high_m, peak, ramp, move, peak_force_n.nominal)
-    cycles = [
-        tuple(
-            Heating(current(p.force_n) + (added if p.ramping else 0.0), p.time_s)
-            for p in parts_of(forces, case, *profile)
-        )
-        for forces, case in zip(axial_forces, load_cases, strict=True)
-    ]
+    cycles = (
+        tuple(Heating(current(p.force_n) + (added if p.ramping else 0.0), p.time_s) for p in parts)
+        for parts in cycle_parts
+    )
     return max(cycles, key=_square)
 
 

@@ -1,8 +1,4 @@
-"""Forces, torques, profile and stops called with plain numbers that can be done by hand.
-
-The screw has d2 = 10 mm and lead pi mm, so tan(lambda) = 0.1. Flanks of 60 degrees make a friction of 0.15
-tan(phi') = 0.3: tan(phi' + lambda) = 0.4 / 0.97, tan(phi' - lambda) = 0.2 / 1.03; and one of 0.05 just holds.
-"""
+"""Forces, torques, guides and temperature called with plain numbers that can be done by hand."""
 
 from __future__ import annotations
 
@@ -10,24 +6,15 @@ import math
 from math import pi
 
 import pytest
-from hand import found, same
+from hand import D2, DOWN, FLANK, LEAD, PUSHED, TILTED, UP, case, found, same
 
-from calcs.case import LoadCase, Push
+from calcs.case import Push
 from calcs.checks import drive, drive_back, drive_holding, environment, gearing, guide, guide_loads
 from calcs.checks.drive import AxialForces
 from calcs.formulas.motion import moment_friction_n
 from geometry.units import Band
 
-LEAD, D2, FLANK = 0.001 * pi, 0.01, pi / 3.0
 G = 9.80665
-
-
-def case(name: str = "case", up: float = 1.0, side: float = 0.0, *pushes: Push, shaken: str = "") -> LoadCase:
-    return LoadCase(name, up, side, pushes, None, shaken)
-
-
-TILTED = case("tilted", -0.6, 0.8)
-PUSHED = case("pushed", 0.6, 0.8, Push(0.0, 0.02, 30.0), Push(0.01, 0.03, 5.0), Push(0.0, 0.01, -40.0))
 
 
 def test_weight_and_friction_of_each_load_case() -> None:
@@ -42,10 +29,6 @@ def test_weight_and_friction_of_each_load_case() -> None:
     assert bare.friction_n == Band(0.0, 0.0, 0.0)  # a friction that is not given is none
     (alone,) = drive.axial_forces.function((TILTED,), 2.0, same(0.2))
     assert alone.friction_n == pytest.approx(same(1.6 * G * 0.2))
-
-
-UP = AxialForces("up", 20.0, Band(1.0, 2.0, 4.0))
-DOWN = AxialForces("down", -30.0, Band(3.0, 5.0, 6.0))
 
 
 def test_forces_of_the_work() -> None:

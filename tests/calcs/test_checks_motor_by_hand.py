@@ -13,6 +13,7 @@ from calcs.case import LoadCase, Push
 from calcs.check import Check
 from calcs.checks import (
     bearing,
+    cycle,
     margins,
     motor,
     motor_life,
@@ -271,27 +272,30 @@ def test_current_over_a_cycle() -> None:
     # adds what 40 A have over the highest force of 1194 N, 194 N more than steady
     peak = amperes(2.0 / 0.97 + 0.4)
     collar = (same(0.0), 0.0)
-    numbers = (same(1194.0), 40.0, 0.0, 0.06, 0.2, 0.8, *thread, 4.0, same(0.75), 0.05, 0.2)
+    numbers = (same(1194.0), 40.0, *thread, 4.0, same(0.75), 0.05, 0.2)
+    profiled = (same(1194.0), 0.0, 0.06, 0.2, 0.55, 0.8)
+    parts = cycle.cycle_parts.function(rows, (case,), *profiled)
     grown = (same(1.5), same(0.25))
-    legs = winding.heating_legs.function(rows, (case,), *numbers, *collar, *grown)
+    legs = winding.heating_legs.function(parts, *numbers, *collar, *grown)
     flat = [number for leg in legs for number in leg]
     assert flat == pytest.approx([up, 0.2, pushed + 40.0 - peak, 0.1, 40.0, 0.25, down, 0.55])
     square = up**2 * 0.2 + (pushed + 40.0 - peak) ** 2 * 0.1 + 1600.0 * 0.25 + down**2 * 0.55
     assert winding.square_current_a2_s.function(legs) == pytest.approx(square)
     assert str(winding.Heating(0.8112, 2.5)) == "0.811 A for 2.5 s"
     # a collar of 0.12 on 30 mm: 1.8 mN*m a newton, up and down
-    rubbing = winding.heating_legs.function(rows, (case,), *numbers, same(0.12), 0.03, *grown)
+    rubbing = winding.heating_legs.function(parts, *numbers, same(0.12), 0.03, *grown)
     assert rubbing[0].current_a == pytest.approx(amperes(2.0 / 0.97 + 1.8))
     assert rubbing[3].current_a == pytest.approx(amperes(0.6 / 1.03 + 0.6 * 1.8))
-    bare = winding.heating_legs.function(rows, (case,), *numbers, same(0.12))
+    bare = winding.heating_legs.function(parts, *numbers, same(0.12))
     assert bare[0].current_a == pytest.approx(2.0 / 0.97 / 3.0 / 0.05 + 0.2)  # a collar of no diameter
     # a load that drives against the drag: without friction 600 N turn the screw with 0.3 N*m, 0.25 drag
-    free = (*numbers[:6], 0.01, 0.001 * pi, same(0.0), pi / 3.0, *numbers[10:])
-    driving = winding.heating_legs.function(rows, (case,), *free, *collar, ONE, same(0.25))
+    free = (*numbers[:2], 0.01, 0.001 * pi, same(0.0), pi / 3.0, *numbers[6:])
+    driving = winding.heating_legs.function(parts, *free, *collar, ONE, same(0.25))
     assert driving[3].current_a == pytest.approx((0.3 - 0.25) / 3.0 / 0.05 + 0.2)
     # of two load cases the one that heats more
     light = AxialForces("light", 80.0, same(20.0))
-    assert winding.heating_legs.function((light, *rows), (case, case), *numbers, *collar, *grown) == legs
+    both = cycle.cycle_parts.function((light, *rows), (case, case), *profiled)
+    assert winding.heating_legs.function(both, *numbers, *collar, *grown) == legs
     assert winding.effective_current_a.function(18.0, 2.0) == 3.0
 
 

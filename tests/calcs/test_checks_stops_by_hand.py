@@ -1,42 +1,27 @@
-"""Profile and stops called with plain numbers that can be done by hand.
-
-The screw has d2 = 10 mm and lead pi mm, so tan(lambda) = 0.1. Flanks of 60 degrees make a friction of 0.15
-tan(phi') = 0.3: tan(phi' + lambda) = 0.4 / 0.97, tan(phi' - lambda) = 0.2 / 1.03; and one of 0.05 just holds.
-"""
+"""Profile and stops called with plain numbers that can be done by hand."""
 
 from __future__ import annotations
 
 import math
-from math import pi
 
 import pytest
-from hand import found, same
+from hand import D2, FLANK, LEAD, PUSHED, UP, case, found, same
 
 from calcs.case import LoadCase, Push
-from calcs.checks import profile, stop_drive, stops
+from calcs.checks import cycle, profile, stop_drive, stops
 from calcs.checks.drive import AxialForces
 from calcs.checks.motor import MotorLine
 from calcs.checks.stop_drive import Slip
 from geometry.units import Band, Span
 
-LEAD, D2, FLANK = 0.001 * pi, 0.01, pi / 3.0
 G = 9.80665
-
-
-def case(name: str = "case", up: float = 1.0, side: float = 0.0, *pushes: Push, shaken: str = "") -> LoadCase:
-    return LoadCase(name, up, side, pushes, None, shaken)
-
-
-TILTED = case("tilted", -0.6, 0.8)
-PUSHED = case("pushed", 0.6, 0.8, Push(0.0, 0.02, 30.0), Push(0.01, 0.03, 5.0), Push(0.0, 0.01, -40.0))
-UP = AxialForces("up", 20.0, Band(1.0, 2.0, 4.0))
-DOWN = AxialForces("down", -30.0, Band(3.0, 5.0, 6.0))
 
 
 def test_one_cycle_in_legs() -> None:
     # stroke 60 mm at 0.2 m/s with 0.8 m/s2: ramps of 0.25 s and 25 mm; 30 N over 20 and 5 N over 20 mm
     profiled = (0.0, 0.060, 0.2, 0.55, 0.8)
-    legs = profile.cycle_legs.function((UP,), (PUSHED,), same(61.0), *profiled)
+    parts = cycle.cycle_parts.function((UP,), (PUSHED,), same(61.0), *profiled)
+    legs = profile.cycle_legs.function(parts)
     assert [(leg.force_n, pytest.approx(leg.way_m), pytest.approx(leg.time_s)) for leg in legs] == [
         (22.0, 0.005, 0.15),
         (27.0, 0.01, 0.05),
@@ -49,7 +34,8 @@ def test_one_cycle_in_legs() -> None:
     assert profile.reached_m_s.function(0.01, 0.06, 0.5, 0.8) == pytest.approx(0.2)
     assert profile.move_s.function(0.01, 0.06, 0.5, 0.8) == pytest.approx(0.5)
     heavy = AxialForces("heavy", 50.0, same(2.0))
-    worst = profile.cycle_legs.function((UP, heavy), (PUSHED, case()), same(61.0), *profiled)
+    both = cycle.cycle_parts.function((UP, heavy), (PUSHED, case()), same(61.0), *profiled)
+    worst = profile.cycle_legs.function(both)
     assert [leg.force_n for leg in worst] == [52.0, 61.0, 48.0]
     cubes = (
         22.0**3 * 5 + 27.0**3 * 10 + 52.0**3 * 10 + 57.0**3 * 10 + 61.0**3 * 25 + 18.0**3 * 50 + 22.0**3 * 10
@@ -67,7 +53,7 @@ def test_one_cycle_in_legs() -> None:
 
 
 def test_what_the_balls_of_a_preloaded_nut_carry() -> None:
-    legs = (profile.Leg("up", 212.132034355964, 1.0, 1.0), profile.Leg("down", 283.0, 3.0, 1.0))
+    legs = (cycle.Part("up", 212.132034355964, 1.0, 1.0), cycle.Part("down", 283.0, 3.0, 1.0))
     mean = ((231.503239718152**3 + 3.0 * 283.0**3) / 4.0) ** (1.0 / 3.0)
     assert profile.ball_load_n.function(legs, 100.0) == pytest.approx(mean)
     assert profile.ball_load_n.function(legs) == profile.equivalent_load_n.function(legs)
@@ -89,8 +75,8 @@ def test_speed_and_time_of_a_move() -> None:
     assert row.remedy.startswith("motion.acceleration of 3200 mm/s2")  # twice the speed: four times as much
     assert "of 7200 mm/s2" in found(profile.peak_speed, 0.2, 0.8, 0.6).remedy
     assert found(profile.peak_speed, 0.2, 0.8, 0.2).note == "trapezoidal profile, ramps of 0.25 s"
-    for cycle, verdict in ((1.2, "PASS"), (0.99, "FAIL")):
-        timed = found(profile.cycle_time, 0.5, cycle)
+    for period, verdict in ((1.2, "PASS"), (0.99, "FAIL")):
+        timed = found(profile.cycle_time, 0.5, period)
         assert (timed.verdict, timed.value) == (verdict, 1.0)
     assert timed.remedy == "motion.cycle_time of 1 s or more, or a higher speed"
     assert timed.note == "0.5 s a move, 100 % of the cycle"

@@ -6,8 +6,8 @@ import pytest
 from hand import same
 
 from calcs.case import LoadCase, Push
-from calcs.checks.cycle import Part, parts_of, stretches
-from calcs.checks.drive import AxialForces
+from calcs.checks.cycle import Part, cycle_parts
+from calcs.checks.drive import AxialForces, stretches
 
 
 def case(*pushes: tuple[float, float, float]) -> LoadCase:
@@ -29,15 +29,22 @@ def test_stretches_of_overlapping_forces_add_up_by_direction() -> None:
     assert stretches(case((0.0, 0.01, 5.0), (0.05, 0.09, 5.0)), 0.01, 0.05, against=True) == []
 
 
+def parts_of(forces: AxialForces, pushed: LoadCase) -> tuple[Part, ...]:
+    """60 mm at 0.2 m/s with 0.8 m/s2: ramps of 0.25 s and 25 mm, 0.55 s a move; 61 N at the highest."""
+    (parts,) = cycle_parts.function((forces,), (pushed,), same(61.0), 0.0, 0.06, 0.2, 0.55, 0.8)
+    made: tuple[Part, ...] = parts
+    return made
+
+
 def flat(parts: tuple[Part, ...]) -> list[tuple[str, float, float, float, bool]]:
     return [(p.name, p.force_n, pytest.approx(p.way_m), pytest.approx(p.time_s), p.ramping) for p in parts]
 
 
 def test_a_cycle_in_parts_from_light_to_heavy() -> None:
-    # 60 mm at 0.2 m/s with ramps of 0.25 s and 25 mm, 0.55 s a move; 20 N of weight and 2 N of friction
+    # 20 N of weight and 2 N of friction
     forces = AxialForces("", 20.0, same(2.0))
     pushed = case((0.0, 0.01, 30.0), (0.02, 0.03, 5.0), (0.0, 0.02, -40.0))
-    parts = parts_of(forces, pushed, 0.0, 0.06, 0.2, 0.25, 0.55, 61.0)
+    parts = parts_of(forces, pushed)
     assert flat(parts) == [
         ("extending", 22.0, 0.015, 0.2, False),
         ("extending against 5 N", 27.0, 0.01, 0.05, True),
@@ -46,14 +53,14 @@ def test_a_cycle_in_parts_from_light_to_heavy() -> None:
         ("retracting", -18.0, 0.04, 0.45, False),
         ("retracting against 40 N", 22.0, 0.02, 0.1, True),
     ]
-    hanging = parts_of(AxialForces("", -20.0, same(2.0)), case(), 0.0, 0.06, 0.2, 0.25, 0.55, 61.0)
+    hanging = parts_of(AxialForces("", -20.0, same(2.0)), case())
     assert [part.force_n for part in hanging] == [-18.0, 61.0, 22.0]
 
 
 def test_the_ramp_takes_its_way_from_forces_that_act_all_along() -> None:
     forces = AxialForces("", 20.0, same(2.0))
     whole = case((0.0, 0.04, 30.0), (0.04, 0.06, 10.0), (-1.0, 1.0, -1.0))
-    parts = parts_of(forces, whole, 0.0, 0.06, 0.2, 0.25, 0.55, 61.0)
+    parts = parts_of(forces, whole)
     # 35 mm are left of 60: 7/12 of each stretch, and the ramp down's 0.125 s
     assert flat(parts) == [
         ("extending", 22.0, 0.0, 0.125, False),
