@@ -30,7 +30,7 @@ class Bodies(NamedTuple):
     unless="no_rms",
     unit="degC",
     margin_kind="difference",
-    formula="tau_1 dw/dt = I^2 R(T) Rth_1 - w + h, tau_2 dh/dt = (w - h) Rth_2 / Rth_1 - h, T = Ta + w",
+    formula="Ta + w; tau_1 dw/dt = I^2 R(w) Rth_1 - w + h, tau_2 dh/dt = (w - h) Rth_2 / Rth_1 - h",
     source="two bodies that heat apart, each of the first order: common practice, no source",
     limit="winding_limit_c",
     asked_by=("motor.thermal_time_constant",),

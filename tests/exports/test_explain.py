@@ -99,6 +99,13 @@ def test_a_condition_gives_no_number(formula: str, end: str, capsys: pytest.Capt
     assert f"numbers put in: {text}{end}\n" in capsys.readouterr().out
 
 
+def test_the_time_of_a_cycle_is_put_in_for_no_temperature() -> None:
+    from calcs.check import known_checks
+
+    (peak,) = [known for known in known_checks() if known.id == "motor.winding_peak"]
+    assert "40" not in numbers_put_in(row(peak.formula, cycle=(40.0, "s"), resistance=(14.0, "ohm")))
+
+
 def test_a_symbol_that_two_inputs_claim_stays() -> None:
     both = row("x = mu", friction=(0.1, ""), guide_friction=(0.2, ""))
     assert numbers_put_in(both) == "x = mu"
