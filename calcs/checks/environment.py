@@ -50,6 +50,8 @@ def growth(
 
 def _rounded_up(number: float) -> str:
     """Write a number with three digits that is not below it."""
+    if number <= 0.0:
+        return digits(number)
     step = 10.0 ** (math.floor(math.log10(number)) - 2)
     return digits(math.ceil(number / step - ROUNDING) * step)
 

@@ -340,6 +340,8 @@ def test_growth_and_fit() -> None:
     assert (just.verdict, just.value) == ("PASS", 0.0)
     for diameter, words in ((0.010, "2.4 um"), (0.01001, "2.41 um"), (0.1, "24 um"), (0.10001, "24.1 um")):
         assert found(environment.fit, alike, diameter, 0.0, 30.0).remedy == f"thermal.play of {words}"
+    same_material = found(environment.fit, (12e-6, 12e-6), 0.01, 0.0, 30.0)  # nothing goes: nothing is asked
+    assert (same_material.verdict, same_material.value) == ("PASS", 0.0)
     tight = found(environment.fit, alike[::-1], 0.01, 2e-6, 30.0)
     assert (tight.verdict, tight.remedy) == ("FAIL", "thermal.play of 2.4 um")
     assert "at the cold end" in tight.note
